@@ -1,0 +1,70 @@
+"""Fit the starting polynomials of ``ventwright.physics.wet_bulb`` and find the worst errors over the whole range.
+
+Run from the repository: ``python -m benchmarks.fit_wet_bulb_start``. It prints seven coefficients for each film
+to paste, the worst error of the start and the worst error after the one Halley step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+
+from ventwright.physics import air, moist_air, wet_bulb
+
+STATES = 200_000
+ROUNDS = 200
+BISECTIONS = 55
+
+
+def main() -> None:
+    """Fit each film to roots found by bisection, at states spread over the range and crowded on its edges."""
+    dice = np.random.default_rng(20261125)
+    dry_bulb = dice.uniform(-40.0, 60.0, STATES)
+    relative_humidity = np.clip(dice.uniform(-0.1, 1.1, STATES), 0.0, 1.0)
+    pressure = np.clip(dice.uniform(45e3, 115e3, STATES), 50e3, 110e3)
+    known = air.states(dry_bulb, relative_humidity=relative_humidity, pressure=pressure)
+    liquid = known.enthalpy >= wet_bulb.least_enthalpy_over_liquid(pressure)
+    for name, film, rows, ratio_of, root_of in (
+        ("LIQUID", wet_bulb.LIQUID, liquid, wet_bulb.humidity_ratio_over_liquid, wet_bulb.over_liquid),
+        ("ICE", wet_bulb.ICE, ~liquid, wet_bulb.humidity_ratio_over_ice, wet_bulb.over_ice),
+    ):
+        t, w, h, p = (column[rows] for column in (dry_bulb, known.humidity_ratio, known.enthalpy, pressure))
+        truth = bisect(lambda y, t=t, w=w, p=p, of=ratio_of: of(y, t, p, np.log, np.exp) - w, t)
+        u, v = wet_bulb.start_variables(h + (wet_bulb.HEAT_OF_FUSION * w if film is wet_bulb.ICE else 0.0), p)
+        terms = np.stack([u**0, u, u**2, u**3, v, v * u, v * u**2], axis=1)
+        start = tuple(float(f"{k:.7g}") for k in least_worst(terms, truth))
+        setattr(wet_bulb, name, film._replace(start=start))
+        worst_start = np.abs(terms @ start - truth).max()
+        worst_root = np.abs(root_of(h, w, p, np.log, np.exp) - truth).max()
+        print(f"{name} start {start}  # off at worst {worst_start:.3f} K, after the step {worst_root:.1e} K")
+
+
+def bisect(surplus: Callable[[Any], Any], dry_bulb: Any) -> Any:
+    """Find where a surplus of water that grows with the wet bulb is nil, below the dry bulb."""
+    low, high = np.full_like(dry_bulb, -45.0), dry_bulb + 0.1
+    for _ in range(BISECTIONS):
+        middle = 0.5 * (low + high)
+        above = surplus(middle) > 0.0
+        low, high = np.where(above, low, middle), np.where(above, middle, high)
+    return 0.5 * (low + high)
+
+
+def least_worst(terms: Any, truth: Any) -> Any:
+    """Fit with the least worst error: least squares, weighted again and again by the error left (Lawson)."""
+    weights = np.ones(len(truth))
+    best, best_error = None, np.inf
+    for _ in range(ROUNDS):
+        root = np.sqrt(weights)
+        coefficients = np.linalg.lstsq(terms * root[:, None], truth * root, rcond=None)[0]
+        error = np.abs(terms @ coefficients - truth)
+        if error.max() < best_error:
+            best, best_error = coefficients, error.max()
+        weights = np.maximum(weights * error / error.max(), 1e-7)
+        weights /= weights.mean()
+    return best
+
+
+if __name__ == "__main__":
+    main()

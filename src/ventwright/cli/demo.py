@@ -1,0 +1,45 @@
+"""Take the invented demo job from facts to a plan, readings, verdicts and a PDF record."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+NAME = "larkspur-row-r-2.yaml"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add where to write and in which units."""
+    parser.add_argument("--out", type=Path, default=Path("ventwright-demo"), metavar="FOLDER", help="folder to write into")
+    parser.add_argument("--paper", choices=("letter", "a4"), default="letter", help="paper size of the record")
+    parser.add_argument("--units", choices=("us", "si"), default="us", help="units to show")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Run every stage on the demo job, which is copied into the folder first so that it can be changed and tried."""
+    from importlib.resources import files
+
+    from ventwright.cli import DONE, show
+    from ventwright.cli.plan import print_plan
+    from ventwright.cli.record import write_files
+    from ventwright.cli.verdict import print_verdicts
+    from ventwright.job import work
+    from ventwright.store import load, write
+
+    path = arguments.out / NAME
+    write(path, files("ventwright.cli").joinpath("demo_job", NAME).read_bytes())
+    kept = load(path)
+    worked = work(kept.job, kept.beside)
+    show.line(f"An invented job: unit, site, kit, people and readings exist nowhere. Facts: {path}")
+    print_plan(kept.job, worked.plan, arguments.units)
+    show.heading("Readings")
+    readings = kept.job.readings
+    show.table(("when", "visit", "what was entered"), [
+        (f"{entry.at:%Y-%m-%d %H:%M}", entry.visit or "", entry.summary(arguments.units)) for entry in readings.entries
+    ])  # fmt: skip
+    print_verdicts(worked.verdicts, arguments.units)
+    show.heading("Record")
+    for written in write_files(worked, arguments.out, arguments.paper, arguments.units):
+        show.line(str(written))
+    show.line(f"\nChange {path} and try: ventwright check, plan, read, verdict, record.")
+    return DONE

@@ -1,0 +1,114 @@
+"""Add a reading to a job; nothing is ever overwritten, a correction is a new entry (--corrects ID).
+
+examples:
+  ventwright read JOB visit --technician "A. Fitter" --purpose "first fit"
+  ventwright read JOB supply-air --speed high --airflow "3950 cfm ± 4 %" --method traverse
+  ventwright read JOB mixed-air --speed high --damper "21 %" --outdoor "38.2 F" --return "73.8 F" --mixed "64.1 F, 63.7 F, 64.4 F"
+  ventwright read JOB sensor --sensor "return air" --shown "74.9 F" --probe "74.0 F"
+  ventwright read JOB setting --label "Mixed-air target" --value "53 F"
+  ventwright read JOB change --point "outdoor sensor" --was "sensor on" --to "12k ohm resistor"
+  ventwright read JOB restored --change ID --read-back "58.4 F, probe 58.2 F"
+  ventwright read JOB tick --item "blades move freely"
+  ventwright read JOB withdraw --corrects ID
+"""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from ventwright.cli.arguments import add_job, add_json, without_empty
+
+KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
+    # word on the command line: (word in the document, option: (key in the document, help))
+    "supply-air": ("supply air", {
+        "--speed": ("speed", "fan speed"), "--airflow": ("airflow", 'such as "3950 cfm ± 4 %%"'),
+        "--method": ("method", "traverse, flow plate, static pressure and fan table, temperature rise, balancing report"),
+        "--instrument": ("instrument", "id of the instrument"),
+    }),
+    "mixed-air": ("mixed air", {
+        "--speed": ("speed", "fan speed"), "--damper": ("damper_signal", 'damper signal held, "21 %%" or "3.7 V"'),
+        "--outdoor": ("outdoor_air", "outdoor temperature"), "--return": ("return_air", "return temperature"),
+        "--mixed": ("mixed_air", "mixed temperature, several points with commas between"),
+        "--instrument": ("instrument", "the probe, where one was used for all"),
+        "--outdoor-instrument": ("outdoor_instrument", "probe of the outdoor air"),
+        "--return-instrument": ("return_instrument", "probe of the return air"),
+        "--mixed-instrument": ("mixed_instrument", "probe of the mixed air"),
+    }),
+    "sensor": ("sensor check", {
+        "--sensor": ("sensor", "outdoor air, return air, mixed air or supply air"), "--shown": ("shown", "what the controller shows"),
+        "--probe": ("probe", "what the probe shows"), "--instrument": ("instrument", "id of the probe"),
+    }),
+    "setting": ("setting", {"--label": ("label", "the kit's label"), "--value": ("value", "value as read back")}),
+    "change": ("temporary change", {
+        "--point": ("point", "what was changed"), "--was": ("was", "how it was"), "--to": ("changed_to", "how it is for the test"),
+    }),
+    "restored": ("restored", {"--change": ("change", "id of the temporary change"), "--read-back": ("read_back", "what it shows now")}),
+    "tick": ("tick", {"--item": ("item", "what was looked at"), "--found": ("found", "in order, not in order, not looked at")}),
+    "withdraw": ("withdrawn", {}),
+}  # fmt: skip
+
+VISIT = {
+    "--technician": ("technician", "who does the work"), "--certificate": ("certificate", "certification number"),
+    "--purpose": ("purpose", "what for"), "--sky": ("sky", "weather in words"), "--outdoor": ("outdoor_air", "outdoor temperature"),
+}  # fmt: skip
+
+COMMON = {
+    "--id": ("id", "id of the entry (else one is made)"), "--at": ("at", "time with offset (else now)"),
+    "--visit": ("visit", "id of the visit (else the last one)"), "--by": ("by", "who read it"),
+    "--conditions": ("conditions", "sun, wind, exhaust fans, doors"), "--corrects": ("corrects", "id of the entry this one replaces"),
+    "--note": ("note", "free text"),
+}  # fmt: skip
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the job and one sub-command for every kind of entry."""
+    add_job(parser)
+    kinds = parser.add_subparsers(dest="kind", required=True, metavar="KIND", help=", ".join(["visit", *KINDS]))
+    for word, options in {"visit": VISIT, **{word: options for word, (_, options) in KINDS.items()}}.items():
+        sub = kinds.add_parser(word, allow_abbrev=False, help=f"add {word.replace('-', ' ')}")
+        common = {"--id": COMMON["--id"], "--at": COMMON["--at"]} if word == "visit" else COMMON
+        for option, (key, words) in {**options, **common}.items():
+            sub.add_argument(option, dest=key, metavar="X", help=words)
+        add_json(sub)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Append the entry, then show what the readings now say."""
+    from ventwright.cli.verdict import report
+    from ventwright.store import append, load
+
+    kept = load(arguments.job)
+    if arguments.kind == "visit":
+        entry = _visit(arguments, [visit.id for visit in kept.job.readings.visits])
+        kept = append(kept, "readings", "visits", entry)
+    else:
+        last = kept.job.readings.visits[-1].id if kept.job.readings.visits else None
+        entry = _entry(arguments, last)
+        kept = append(kept, "readings", "entries", entry)
+    if not arguments.json:
+        print(f"{entry['id']} added to {arguments.job}.")
+    return report(kept, as_json=arguments.json, units=kept.job.units)
+
+
+def _now() -> str:
+    from datetime import datetime
+
+    return datetime.now().astimezone().isoformat(timespec="seconds")
+
+
+def _visit(arguments: argparse.Namespace, known: list[str]) -> dict[str, Any]:
+    given = {key: getattr(arguments, key) for key, _ in VISIT.values()}
+    return without_empty({"id": arguments.id or f"visit-{len(known) + 1}", "started": arguments.at or _now(), **given})
+
+
+def _entry(arguments: argparse.Namespace, last_visit: str | None) -> dict[str, Any]:
+    from secrets import token_hex
+
+    what, options = KINDS[arguments.kind]
+    given = {key: getattr(arguments, key) for key, _ in options.values()}
+    if given.get("mixed_air"):
+        given["mixed_air"] = [point.strip() for point in given["mixed_air"].split(",") if point.strip()]
+    common = {key: getattr(arguments, key) for key, _ in COMMON.values()}
+    filled = {"id": arguments.id or token_hex(4), "at": arguments.at or _now(), "visit": arguments.visit or last_visit}
+    return without_empty({"what": what, **filled, **given, **{key: common[key] for key in common if key not in filled}})

@@ -1,0 +1,65 @@
+"""How results look in a terminal: headings, tables that fit the width, verdicts by word. Plain text in a pipe."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sys
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from ventwright.words import plain
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+NARROWEST, PIPE_WIDTH = 40, 110
+
+
+def console() -> Console:
+    """Return a console as wide as the terminal, or a fixed width for a pipe."""
+    from rich.console import Console
+
+    is_terminal = sys.stdout.isatty()
+    width = shutil.get_terminal_size((PIPE_WIDTH, 24)).columns if is_terminal else PIPE_WIDTH
+    return Console(width=max(width, NARROWEST), highlight=False, emoji=False, markup=False, soft_wrap=False, no_color=not is_terminal)
+
+
+def heading(text: str) -> None:
+    """Print a heading."""
+    console().print(f"\n{text}\n{'-' * len(text)}", style="bold")
+
+
+def line(text: str = "") -> None:
+    """Print a line, wrapped to the width."""
+    console().print(text)
+
+
+def table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """Print a table; cells wrap rather than run out of the page."""
+    from rich.box import SIMPLE_HEAD
+    from rich.table import Table
+    from rich.text import Text
+
+    shown = Table(*columns, box=SIMPLE_HEAD, pad_edge=False, header_style="bold", show_edge=False, padding=(0, 1))
+    for row in rows:
+        shown.add_row(*(Text(cell) for cell in row))
+    console().print(shown)
+
+
+def pairs(rows: Iterable[tuple[str, str]]) -> None:
+    """Print labels and values."""
+    from rich.table import Table
+    from rich.text import Text
+
+    shown = Table.grid(padding=(0, 2))
+    shown.add_column(style="bold")
+    shown.add_column(overflow="fold")
+    for label, value in rows:
+        shown.add_row(Text(label), Text(value))
+    console().print(shown)
+
+
+def as_json(thing: Any) -> None:
+    """Print a result for programs."""
+    print(json.dumps(plain(thing), indent=2, ensure_ascii=False, allow_nan=False))

@@ -1,0 +1,59 @@
+"""A refused entry: where it stands, what was given, and what would be accepted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """One entry that was refused, as fields, so that every screen can word it in its own way.
+
+    ``where`` is the place as the person knows it (``facts.unit.cooling_capacity``, an option, a line of
+    a file), ``problem`` completes the sentence "<given> ...", ``accepted`` says what to write instead.
+    """
+
+    problem: str
+    accepted: str
+    where: str = ""
+    given: str = ""
+    line: int | None = None
+
+    @property
+    def sentence(self) -> str:
+        """The refusal in one sentence: where, what is wrong, what would be accepted."""
+        place = self.where
+        if self.line is not None:
+            place = f"line {self.line}, {place}" if place else f"line {self.line}"
+        given = f'"{self.given}" ' if self.given else ""
+        head = f"{place}: " if place else ""
+        return f"{head}{given}{self.problem}; accepted: {self.accepted}."
+
+    def at(self, where: str, line: int | None = None) -> Refusal:
+        """Return the same refusal, placed."""
+        return Refusal(self.problem, self.accepted, where, self.given, line)
+
+
+class Refused(ValueError):
+    """One or more entries were refused; carries every refusal found, not just the first."""
+
+    def __init__(self, *refusals: Refusal) -> None:
+        self.refusals = refusals
+        super().__init__(" ".join(refusal.sentence for refusal in refusals))
+
+
+def nearest(given: str, known: Iterable[str]) -> str | None:
+    """Return the known word most like the one given, if any comes near (case does not matter)."""
+    by_lower = {word.lower(): word for word in known}
+    found = get_close_matches(given.lower(), by_lower, n=1, cutoff=0.6)
+    return by_lower[found[0]] if found else None
+
+
+def refuse_word(given: str, known: Iterable[str], what: str, where: str = "") -> Refused:
+    """Build the refusal of a word that is not on a list, naming the nearest word that is."""
+    words = list(known)
+    near = nearest(given, words)
+    hint = f" (did you mean {near}?)" if near else ""
+    return Refused(Refusal(f"is not {what}{hint}", ", ".join(words), where, given))

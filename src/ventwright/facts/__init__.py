@@ -1,0 +1,39 @@
+"""What is true before a hand goes in: site, unit, spaces, kit, instruments, as found."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import AfterValidator, Field
+
+from ventwright.entry import Entry
+from ventwright.errors import Refusal, Refused
+from ventwright.facts.as_found import AsFound
+from ventwright.facts.instrument import Instrument
+from ventwright.facts.site import Site, Weather
+from ventwright.facts.space import Space, Ventilation
+from ventwright.facts.unit import Unit
+
+
+def _ids_once(instruments: tuple[Instrument, ...]) -> tuple[Instrument, ...]:
+    ids = [instrument.id for instrument in instruments]
+    if len(set(ids)) < len(ids):
+        twice = next(one for one in ids if ids.count(one) > 1)
+        raise Refused(Refusal("names two instruments", "an id of its own for every instrument", given=twice))
+    return instruments
+
+
+class Facts(Entry):
+    """The first section of a job."""
+
+    site: Site
+    unit: Unit
+    spaces: tuple[Space, ...] = Field((), description="the spaces the unit serves")
+    ventilation: Ventilation = Field(default_factory=Ventilation)
+    kit: str = Field(description="the economizer kit: its id, or a .yaml file beside the job")
+    weather: Weather | None = Field(None, description="outdoor and return air expected on the day")
+    instruments: Annotated[tuple[Instrument, ...], AfterValidator(_ids_once)] = ()
+    as_found: AsFound | None = None
+
+
+__all__ = ["AsFound", "Facts", "Instrument", "Site", "Space", "Unit", "Ventilation", "Weather"]

@@ -1,0 +1,48 @@
+"""The instruments in the bag: how far each can be trusted, and since when."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Literal, Self
+
+from pydantic import Field, model_validator
+
+from ventwright.entry import Accuracy, Entry
+from ventwright.errors import Refusal, Refused
+from ventwright.quantity import CONCENTRATION, FRACTION, PRESSURE, TEMPERATURE_DIFFERENCE, VOLTAGE, Dimension
+
+BANDS: dict[str, tuple[Dimension, ...]] = {
+    "temperature": (TEMPERATURE_DIFFERENCE,),
+    "humidity": (FRACTION,),
+    "carbon dioxide": (CONCENTRATION, FRACTION),
+    "airflow": (FRACTION,),
+    "pressure": (PRESSURE, FRACTION),
+    "electrical": (FRACTION, VOLTAGE),
+}
+"""In what the accuracy of each kind of instrument is given."""
+
+
+class Instrument(Entry):
+    """One instrument. Its accuracy is a fixed offset that stays between readings; repeatability is what changes."""
+
+    id: str = Field(min_length=1, description="short name used in the readings, such as probe-1")
+    kind: Literal[
+        "temperature", "humidity", "carbon dioxide", "airflow", "pressure", "electrical", "other"
+    ] = Field(description="temperature, humidity, carbon dioxide, airflow, pressure, electrical or other")
+    name: str = Field("", description="what it is, in plain words")
+    serial: str = ""
+    accuracy: Accuracy = Field(description='the maker\'s ±, such as "± 0.5 F" or "± 3 %" (95 % coverage)')
+    repeatability: Accuracy | None = Field(
+        None, description='scatter between two readings of one thing, such as "± 0.1 F"'
+    )
+    calibrated: date | None = Field(None, description="day of the last calibration, such as 2026-03-01")
+
+    @model_validator(mode="after")
+    def _bands_fit(self) -> Self:
+        fitting = BANDS.get(self.kind)
+        for name, band in (("accuracy", self.accuracy), ("repeatability", self.repeatability)):
+            if fitting and band is not None and band.dimension not in fitting:
+                accepted = " or ".join(dimension.example for dimension in fitting)
+                problem = f"is {band.dimension.one}, and the instrument is for {self.kind}"
+                raise Refused(Refusal(problem, accepted, name, band.typed))
+        return self

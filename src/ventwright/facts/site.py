@@ -1,0 +1,31 @@
+"""Where the unit stands, and under which codes."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from ventwright.entry import Elevation, Entry, Temperature
+
+
+class Site(Entry):
+    """The building, its place and the codes that hold there."""
+
+    name: str = Field(description="what people call the site, such as Larkspur Row", min_length=1)
+    address: str = Field("", description="how to find it, free text")
+    climate_zone: str | None = Field(
+        None, description="climate zone by hand, such as 3C; else by county and state"
+    )
+    county: str | None = Field(None, description="county, such as Cook")
+    state: str | None = Field(None, description="state, such as Illinois or IL")
+    elevation: Elevation | None = Field(None, description='height above sea level, such as "5300 ft"')
+    energy_code: str | None = Field(
+        None, description="energy code and edition, such as 90.1-2019 or IECC-2021"
+    )
+    note: str = ""
+
+
+class Weather(Entry):
+    """The air expected, or met, on the day: for the target temperatures of the plan."""
+
+    outdoor_air: Temperature = Field(description='outdoor temperature, such as "58 F"')
+    return_air: Temperature | None = Field(None, description='return-air temperature, such as "74 F"')

@@ -1,0 +1,239 @@
+"""The one document: facts, plan, readings, verdict and record of one rooftop unit. It alone runs the stages.
+
+What a person enters is kept; everything computed is computed again from it by the version named in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, Literal
+
+from pydantic import Field
+
+from ventwright.document import Lines
+from ventwright.entry import Entry, line_of, place_of, validated
+from ventwright.errors import Refusal, Refused, refuse_word
+from ventwright.facts import Facts
+from ventwright.plan import Choice, Plan, make_plan
+from ventwright.quantity import System
+from ventwright.readings import MixedAir, Readings, SensorCheck, SettingRead, SupplyAir
+from ventwright.record import Paper, write_record
+from ventwright.record.signature import Signature
+from ventwright.record.subject import Subject
+from ventwright.tables.kit import Kit
+from ventwright.tables.shelf import find
+from ventwright.verdict import Verdicts, judge
+from ventwright.verdict.deficiency import Deficiency
+from ventwright.version import VERSION
+
+SCHEMA_VERSION = 1
+
+Migration = Callable[[dict[str, Any]], dict[str, Any]]
+
+MIGRATIONS: dict[int, Migration] = {}
+"""For each older schema version, how a document of it becomes one of the next."""
+
+
+class PlanSection(Entry):
+    """The second section: what the person chose otherwise than the plan."""
+
+    choices: tuple[Choice, ...] = ()
+
+
+class VerdictSection(Entry):
+    """The fourth section: what stayed wrong. The verdicts themselves are computed."""
+
+    deficiencies: tuple[Deficiency, ...] = ()
+
+
+class RecordSection(Entry):
+    """The fifth section: who stands for it."""
+
+    signatures: tuple[Signature, ...] = ()
+    next_check: str = Field("", description="when somebody should look again")
+    retest_by: date | None = Field(None, description="day by which what is not proved should be, such as 2026-12-18")
+
+
+class Job(Entry):
+    """One job from facts to record."""
+
+    schema_version: Literal[1] = Field(1, description=f"version of this format: {SCHEMA_VERSION}")
+    id: str = Field(min_length=1, description="id of the job, made where it is written")
+    invented: bool = Field(False, description="true for an example; every output then says so")
+    units: Literal["us", "si"] = Field("us", description="units of screens and paper: us or si")
+    made_with: str = Field("", description="version of Ventwright that wrote the document")
+    facts: Facts
+    plan: PlanSection = Field(default_factory=PlanSection)
+    readings: Readings = Field(default_factory=Readings)
+    verdict: VerdictSection = Field(default_factory=VerdictSection)
+    record: RecordSection = Field(default_factory=RecordSection)
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A job with everything that follows from it."""
+
+    job: Job
+    plan: Plan
+    verdicts: Verdicts
+
+
+def read_job(data: object, *, lines: Lines | None = None, name: str = "", beside: Path | None = None) -> Job:
+    """Read a job from plain data and check that its parts know one another.
+
+    Raises
+    ------
+    Refused
+        With every mistake found: its place, what was given, what is accepted.
+    """
+    if not isinstance(data, dict):
+        raise Refused(Refusal("holds no job", "a document with facts, as `ventwright new` writes it", name))
+    job = validated(Job, upgraded(data), lines=lines)
+    places = lines or {}
+    mistakes = [refusal.at(refusal.where, line_of(place_of(refusal.where), places)) for refusal in _strangers(job, beside)]
+    if mistakes:
+        raise Refused(*mistakes)
+    return job
+
+
+def upgraded(data: dict[str, Any], migrations: Mapping[int, Migration] | None = None, to: int = SCHEMA_VERSION) -> dict[str, Any]:
+    """Bring an older document to the present schema, one version at a time.
+
+    Raises
+    ------
+    Refused
+        The document is of a newer version than this program, or of one it never knew.
+    """
+    steps = MIGRATIONS if migrations is None else migrations
+    version = data.get("schema_version", to)
+    known = sorted({*steps, to})
+    if version not in known:
+        newer = isinstance(version, int) and version > to
+        problem = "was written by a newer Ventwright" if newer else "is no schema version"
+        accepted = "an update of Ventwright" if newer else ", ".join(str(one) for one in known)
+        raise Refused(Refusal(problem, accepted, "schema_version", str(version)))
+    while version < to:
+        data = {**steps[version](data), "schema_version": version + 1}
+        version += 1
+    return data
+
+
+def _strangers(job: Job, beside: Path | None) -> Iterator[Refusal]:
+    """Names in one part of the job that another part does not know."""
+    try:
+        kit = find("kits", job.facts.kit, Kit, beside)
+    except Refused as refused:
+        yield from (refusal.at("facts.kit") if not refusal.where else refusal for refusal in refused.refusals)
+        return
+    try:
+        plan = make_plan(job.facts, beside=beside)
+    except Refused as refused:
+        yield from refused.refusals
+        return
+    for number, choice in enumerate(job.plan.choices, start=1):
+        yield from _setting_mistakes(kit, choice.label, choice.value, f"plan.choices[{number}]")
+    speeds = [speed.name for speed in plan.speeds]
+    instruments = [instrument.id for instrument in job.facts.instruments]
+    for number, entry in enumerate(job.readings.entries, start=1):
+        where = f"readings.entries[{number}]"
+        if isinstance(entry, (SupplyAir, MixedAir)) and entry.speed not in speeds:
+            yield refuse_word(entry.speed, speeds, "a fan speed of this unit", f"{where}.speed").refusals[0]
+        if isinstance(entry, SettingRead):
+            yield from _setting_mistakes(kit, entry.label, entry.value, where)
+        if isinstance(entry, MixedAir):
+            yield from _signal_mistakes(kit, entry, where)
+        for field, given in _named_instruments(entry):
+            if given not in instruments:
+                yield refuse_word(given, instruments, "an instrument of this job (facts.instruments)", f"{where}.{field}").refusals[0]
+
+
+def _setting_mistakes(kit: Kit, label: str, value: str, where: str) -> Iterator[Refusal]:
+    try:
+        setting = kit.setting(label)
+    except Refused as refused:
+        yield refused.refusals[0].at(f"{where}.label")
+        return
+    try:
+        setting.read(value)
+    except Refused as refused:
+        yield refused.refusals[0].at(f"{where}.value")
+
+
+def _signal_mistakes(kit: Kit, entry: MixedAir, where: str) -> Iterator[Refusal]:
+    try:
+        share = kit.share_of_stroke(entry.damper_signal)
+    except Refused as refused:
+        yield refused.refusals[0].at(f"{where}.damper_signal")
+        return
+    if not 0.0 <= share <= 1.0:
+        accepted = f"{kit.damper_signal.closed} to {kit.damper_signal.open}, or 0 % to 100 %"
+        yield Refusal("is outside the kit's range of signal", accepted, f"{where}.damper_signal", entry.damper_signal.typed)
+
+
+def _named_instruments(entry: object) -> Iterator[tuple[str, str]]:
+    if isinstance(entry, (SupplyAir, SensorCheck, MixedAir)) and entry.instrument is not None:
+        yield "instrument", entry.instrument
+    if isinstance(entry, MixedAir):
+        for field in ("outdoor_instrument", "return_instrument", "mixed_instrument"):
+            given = getattr(entry, field)
+            if given is not None:
+                yield field, given
+
+
+def work(job: Job, beside: Path | None = None) -> Worked:
+    """Run the stages: facts to plan, plan and readings to verdicts."""
+    plan = make_plan(job.facts, choices=job.plan.choices, beside=beside)
+    return Worked(job, plan, judge(job.facts, plan, job.readings))
+
+
+def job_json(job: Job) -> bytes:
+    """Return the job document as JSON: what was entered, as it was typed; `ventwright` reads it again."""
+    return job.model_dump_json(indent=2, exclude_defaults=True, by_alias=True).encode() + b"\n"
+
+
+def record_of(worked: Worked, *, made: datetime, paper: Paper = "letter", system: System | None = None) -> dict[str, bytes]:
+    """Write the record of a job.
+
+    Parameters
+    ----------
+    made
+        Time of writing, with its offset from UTC.
+    paper
+        "letter" or "a4".
+    system
+        Units of the record; left out, the job's own.
+
+    Returns
+    -------
+    dict
+        File name to content: record.pdf, card.pdf, record.html, record.json.
+
+    Raises
+    ------
+    Refused
+        ``made`` has no offset from UTC.
+    """
+    job, document = worked.job, job_json(worked.job)
+    version = f"ventwright {VERSION}"
+    subject = Subject(
+        job_id=job.id,
+        schema_version=job.schema_version,
+        invented=job.invented,
+        facts=job.facts,
+        plan=worked.plan,
+        readings=job.readings,
+        verdicts=worked.verdicts,
+        deficiencies=job.verdict.deficiencies,
+        signatures=job.record.signatures,
+        next_check=job.record.next_check,
+        retest_by=job.record.retest_by,
+        system=system or job.units,
+        document=document,
+        digest=sha256(document).hexdigest(),
+        made_with=version,
+    )
+    return write_record(subject, made=made, paper=paper)

@@ -1,0 +1,88 @@
+"""From the facts to what is to be fitted, set and tested."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from ventwright.facts import Facts
+from ventwright.plan.basis import Basis, BasisSpeed, Guess, make_basis
+from ventwright.plan.high_limit import Allowed, HighLimitPlan, plan_high_limit
+from ventwright.plan.outdoor_air import ModeAir, SpaceAir, VentilationPlan, plan_ventilation
+from ventwright.plan.requirements import Requirement, Standing, requirements
+from ventwright.plan.settings import Choice, Concern, Setting, Weight, concerns, settings
+from ventwright.plan.speeds import SpeedPlan, plan_speeds
+from ventwright.plan.to_prove import ToProve, best_probe, probe_uncertainty, to_prove
+from ventwright.tables.caution import Caution, cautions
+from ventwright.tables.kit import Kit
+from ventwright.tables.shelf import find
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Everything that is decided before the first panel is opened."""
+
+    basis: Basis
+    kit: Kit
+    ventilation: VentilationPlan
+    speeds: tuple[SpeedPlan, ...]
+    high_limit: HighLimitPlan
+    settings: tuple[Setting, ...]
+    concerns: tuple[Concern, ...]
+    requirements: tuple[Requirement, ...]
+    to_prove: tuple[ToProve, ...]
+    cautions: tuple[Caution, ...]
+    guesses: tuple[Guess, ...]
+
+    def speed(self, name: str) -> SpeedPlan:
+        """Return one fan speed; raises StopIteration for a name that the plan does not have."""
+        return next(speed for speed in self.speeds if speed.name == name)
+
+
+def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | None = None) -> Plan:
+    """Work out the plan.
+
+    Parameters
+    ----------
+    facts
+        The first section of a job.
+    choices
+        Settings that the person chose otherwise.
+    beside
+        Folder in which equipment files of a person's own are looked for.
+
+    Raises
+    ------
+    Refused
+        Facts that name something unknown, or too few of them to plan with; each with its place.
+    """
+    kit = find("kits", facts.kit, Kit, beside)
+    basis = make_basis(facts, beside)
+    ventilation = plan_ventilation(facts.spaces, facts.ventilation, basis)
+    weather = facts.weather
+    returned = weather.return_air.value if weather and weather.return_air else None
+    speeds = plan_speeds(basis, ventilation.required, kit, weather.outdoor_air.value if weather else None, returned)
+    limit = plan_high_limit(basis, kit)
+    planned = settings(kit, basis, speeds, limit, choices)
+    asked = requirements(facts, basis, kit, limit, ventilation, speeds)
+    return Plan(
+        basis=basis,
+        kit=kit,
+        ventilation=ventilation,
+        speeds=speeds,
+        high_limit=limit,
+        settings=planned,
+        concerns=concerns(planned, kit, limit),
+        requirements=asked,
+        to_prove=to_prove(facts, ventilation, speeds, asked),
+        cautions=cautions(),
+        guesses=(*basis.guesses, *ventilation.guesses),
+    )
+
+
+__all__ = [
+    "Allowed", "Basis", "BasisSpeed", "Caution", "Choice", "Concern", "Guess", "HighLimitPlan", "ModeAir", "Plan",
+    "Requirement", "Setting", "SpaceAir", "SpeedPlan", "Standing", "ToProve", "VentilationPlan", "Weight", "best_probe",
+    "make_plan", "probe_uncertainty",
+]  # fmt: skip

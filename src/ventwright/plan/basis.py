@@ -1,0 +1,172 @@
+"""The facts as the plan uses them: data sheet and job put together, gaps filled with guesses that say so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal, TypeVar
+
+from ventwright.errors import Refusal, Refused
+from ventwright.facts import Facts, Site
+from ventwright.facts.unit import FanSpeed, SupplyBasis, Unit
+from ventwright.physics.moist_air import pressure_at_elevation
+from ventwright.quantity import AIRFLOW, FRACTION, HEAT_RATE, LENGTH, PRESSURE, TEMPERATURE, read
+from ventwright.tables import climate, prior, shelf
+from ventwright.tables.unit_sheet import UnitSheet
+from ventwright.words import Amount, Words, measured, words
+
+Fact = TypeVar("Fact")
+
+DEFAULT_ENERGY_CODE = "IECC-2021"
+DEFAULT_VENTILATION_STANDARD = "62.1-2019"
+
+TON = read("1 ton", HEAT_RATE).value
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """Something nobody gave, and what the plan assumes instead."""
+
+    what: str
+    sentence: Words
+
+
+@dataclass(frozen=True, slots=True)
+class BasisSpeed:
+    """One fan speed with the supply airflow the plan reckons with."""
+
+    name: str
+    supply_air: float = measured(AIRFLOW)
+    basis: str = ""
+    guess: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """What the plan stands on."""
+
+    climate_zone: str | None
+    climate_source: str
+    energy_code: str
+    ventilation_standard: str
+    elevation: float = measured(LENGTH)
+    pressure: float = measured(PRESSURE)
+    cooling_capacity: float | None = measured(HEAT_RATE)
+    cooling_stages: int | None = None
+    heating: str | None = None
+    location: Literal["outside", "inside"] = "outside"
+    lowest_cooling_ambient: float | None = measured(TEMPERATURE, default=None)
+    low_ambient_control: str = "unknown"
+    speeds: tuple[BasisSpeed, ...] = ()
+    guesses: tuple[Guess, ...] = ()
+
+
+def make_basis(facts: Facts, beside: Path | None = None) -> Basis:
+    """Put the job's facts and the unit's data sheet together.
+
+    Raises
+    ------
+    Refused
+        An unknown sheet, county, climate zone or edition, or nothing from which a supply airflow could be had.
+    """
+    guesses: list[Guess] = []
+    sheet = shelf.find("units", facts.unit.sheet, UnitSheet, beside) if facts.unit.sheet else None
+    zone, zone_source = _climate(facts.site, guesses)
+    elevation = _elevation(facts.site, guesses)
+    capacity = _first(facts.unit.cooling_capacity, sheet.cooling_capacity if sheet else None)
+    watts = capacity.value if capacity else None
+    ambient = _first(facts.unit.lowest_cooling_ambient, sheet.lowest_cooling_ambient if sheet else None)
+    control = facts.unit.low_ambient_control
+    return Basis(
+        climate_zone=zone,
+        climate_source=zone_source,
+        energy_code=_edition(facts.site.energy_code, DEFAULT_ENERGY_CODE, "energy code", guesses),
+        ventilation_standard=_edition(
+            facts.ventilation.standard, DEFAULT_VENTILATION_STANDARD, "ventilation standard", guesses
+        ),
+        elevation=elevation,
+        pressure=pressure_at_elevation(elevation),
+        cooling_capacity=watts,
+        cooling_stages=_first(facts.unit.cooling_stages, sheet.cooling_stages if sheet else None),
+        heating=_first(facts.unit.heating, sheet.heating if sheet else None),
+        location=facts.unit.location,
+        lowest_cooling_ambient=ambient.value if ambient else None,
+        low_ambient_control=sheet.low_ambient_control if sheet and control == "unknown" else control,
+        speeds=_speeds(facts.unit, sheet, watts, guesses),
+        guesses=tuple(guesses),
+    )
+
+
+def _first(given: Fact | None, otherwise: Fact | None) -> Fact | None:
+    return otherwise if given is None else given
+
+
+def _climate(site: Site, guesses: list[Guess]) -> tuple[str | None, str]:
+    """Climate zone by hand or by county; None where neither is given."""
+    if site.climate_zone is not None:
+        return climate.climate_zone(site.climate_zone).zone, "given by hand"
+    if site.county is not None and site.state is not None:
+        found = climate.zone_of_county(site.county, site.state)
+        return found.zone, f"{site.county}, {site.state}: {found.source.code} {found.source.edition}"
+    guesses.append(Guess("site.climate_zone", Words("no climate zone or county is given: what the code asks cannot be said")))
+    return None, "not given"
+
+
+def _elevation(site: Site, guesses: list[Guess]) -> float:
+    if site.elevation is not None:
+        return site.elevation.value
+    guesses.append(Guess("site.elevation", Words("no elevation is given: sea level is assumed")))
+    return 0.0
+
+
+def _edition(given: str | None, default: str, what: str, guesses: list[Guess]) -> str:
+    if given is not None:
+        return given
+    guesses.append(Guess(f"site.{what.replace(' ', '_')}", Words(f"no {what} is given: {default} is assumed; local law decides")))
+    return default
+
+
+def _speeds(unit: Unit, sheet: UnitSheet | None, capacity: float | None, guesses: list[Guess]) -> tuple[BasisSpeed, ...]:
+    """Fan speeds, fastest first, each with a supply airflow from the job, the sheet, or a guess."""
+    on_sheet = {speed.name: speed.supply_air.value for speed in sheet.fan_speeds} if sheet else {}
+    named = unit.fan_speeds or tuple(FanSpeed(name=name) for name in on_sheet)
+    known = {speed.name: _known_airflow(speed, on_sheet) for speed in named}
+    flows = [speed.supply_air for speed in known.values() if speed is not None]
+    full = max(flows) if flows else _guessed_full_flow(capacity, guesses)
+    found: list[BasisSpeed] = []
+    for number, speed in enumerate(named or (FanSpeed(name="high"),)):
+        found.append(known.get(speed.name) or _guessed_speed(speed, number, full, guesses))
+    return tuple(sorted(found, key=lambda speed: -speed.supply_air))
+
+
+def _known_airflow(speed: FanSpeed, on_sheet: dict[str, float]) -> BasisSpeed | None:
+    if speed.supply_air is not None:
+        return BasisSpeed(speed.name, speed.supply_air.value, speed.basis.value, speed.basis is SupplyBasis.GUESS)
+    if speed.name in on_sheet and speed.share_of_full is None:
+        return BasisSpeed(speed.name, on_sheet[speed.name], "design value of the data sheet")
+    return None
+
+
+def _guessed_full_flow(capacity: float | None, guesses: list[Guess]) -> float:
+    if capacity is None:
+        accepted = "supply_air for a fan speed, a data sheet, or cooling_capacity to guess from"
+        raise Refused(Refusal("gives no supply airflow", accepted, "facts.unit"))
+    flow = capacity / TON * prior.usual("air_per_ton", AIRFLOW).value
+    guesses.append(Guess("unit.supply_air", words(
+        "no supply airflow is given: {flow} is guessed from the cooling capacity (400 cfm a ton, common practice)",
+        flow=Amount(flow, AIRFLOW))))  # fmt: skip
+    return flow
+
+
+def _guessed_speed(speed: FanSpeed, number: int, full: float, guesses: list[Guess]) -> BasisSpeed:
+    """Supply airflow of a speed that is given as a share of the fastest, or not at all."""
+    if speed.share_of_full is not None:
+        return BasisSpeed(speed.name, full * speed.share_of_full.value, f"{speed.share_of_full} of the fastest speed", True)
+    if number == 0:
+        return BasisSpeed(speed.name, full, SupplyBasis.GUESS.value, True)
+    flow = full * prior.usual("low_speed", FRACTION).value ** number
+    guesses.append(Guess(f"unit.fan_speeds.{speed.name}", words(
+        "no airflow is given for {name} speed: {flow} is guessed, 66 % of the speed above", name=Words(speed.name),
+        flow=Amount(flow, AIRFLOW))))  # fmt: skip
+    return BasisSpeed(speed.name, flow, SupplyBasis.GUESS.value, True)
+

@@ -1,0 +1,293 @@
+"""Required outdoor air: the code sum for cooling and for heating, beside whatever the drawings say.
+
+A number from drawings or a balancing report is used where it is given; the code sum stands beside it, and where
+the two disagree that is shown, never settled silently.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from ventwright.errors import Refusal, Refused
+from ventwright.facts.space import Space, Ventilation, Zone
+from ventwright.plan.basis import Basis, Guess
+from ventwright.quantity import AIRFLOW, AREA, FRACTION
+from ventwright.tables import ventilation
+from ventwright.tables import ventilation_efficiency as efficiency_of
+from ventwright.tables import ventilation_procedure as procedure
+from ventwright.tables.demand_control import demand_control_rule
+from ventwright.tables.source import Source
+from ventwright.tables.ventilation import Distribution, Mode, Rate
+from ventwright.words import Amount, Words, measured, words
+
+DISAGREEMENT = 0.10
+"""Share beyond which a drawn airflow and the code sum are said to disagree: the tolerance of acceptance tests."""
+
+DEFAULT_TOLERANCE = 0.10
+"""Accepted departure of the outdoor airflow from what is required; California NA7.5.1 (acceptance of outdoor air)."""
+
+
+@dataclass(frozen=True, slots=True)
+class SpaceAir:
+    """One space with the people reckoned with and its breathing-zone outdoor air."""
+
+    name: str
+    zone: str
+    category: str
+    floor_area: float = measured(AREA)
+    people: float = 0.0
+    people_are_guess: bool = False
+    breathing_zone: float = measured(AIRFLOW, default=0.0)
+    demand_control: bool | None = None
+    occupied_standby: bool | None = None
+    source: str = ""
+    doubt: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ModeAir:
+    """Outdoor air of the system in cooling or in heating."""
+
+    mode: str
+    intake: float = measured(AIRFLOW)
+    distribution: tuple[str, ...] = ()
+    system_efficiency: float | None = measured(FRACTION, default=None)
+    doubt: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class VentilationPlan:
+    """What the spaces need. ``required`` is the larger of cooling and heating, from the drawings where they say."""
+
+    standard: str
+    system: str
+    required: float = measured(AIRFLOW)
+    required_cooling: float = measured(AIRFLOW)
+    required_heating: float = measured(AIRFLOW)
+    source: str = ""
+    tolerance: float = measured(FRACTION, default=DEFAULT_TOLERANCE)
+    code_sum: tuple[ModeAir, ...] = ()
+    spaces: tuple[SpaceAir, ...] = ()
+    demand_control_required: bool | None = None
+    disagreement: Words | None = None
+    guesses: tuple[Guess, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Zone:
+    """A zone with its spaces and how air reaches people in it."""
+
+    name: str
+    spaces: tuple[procedure.Space, ...]
+    facts: Zone | None
+
+    @property
+    def people(self) -> float:
+        return sum(space.people for space in self.spaces)
+
+
+def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) -> VentilationPlan:
+    """Find the required outdoor air.
+
+    Raises
+    ------
+    Refused
+        An unknown category or edition, a space without people where the standard gives no default, neither spaces
+        nor a drawn airflow, or a multiple-zone system without the airflows its method needs.
+    """
+    edition = ventilation.edition_named(basis.ventilation_standard, "facts.ventilation.standard")
+    if not spaces and given.drawn is None:
+        raise Refused(Refusal("say nothing about the air needed", "spaces, or ventilation.drawn", "facts"))
+    rows = [(space, ventilation.rate(edition, space.use, f"facts.spaces[{n}].use")) for n, space in enumerate(spaces, 1)]
+    sums = _code_sum(rows, given, edition) if rows else ()
+    cooling, heating, source = _required(given, sums, edition)
+    shown = tuple(_space_air(space, rate, basis, max(cooling, heating)) for space, rate in rows)
+    return VentilationPlan(
+        standard=edition,
+        system=given.system,
+        required=max(cooling, heating),
+        required_cooling=cooling,
+        required_heating=heating,
+        source=source,
+        tolerance=given.tolerance.value if given.tolerance else DEFAULT_TOLERANCE,
+        code_sum=sums,
+        spaces=shown,
+        demand_control_required=_any(space.demand_control for space in shown),
+        disagreement=_disagreement(given, sums),
+        guesses=tuple(_people_guess(space) for space in shown if space.people_are_guess),
+    )
+
+
+def _any(answers: Iterable[bool | None]) -> bool | None:
+    """Whether any answer is yes; None where one is not known and none is yes."""
+    known = list(answers)
+    return True if True in known else None if None in known or not known else False
+
+
+def _people(space: Space, rate: Rate) -> float:
+    """People given, or the standard's default density."""
+    if space.people is not None:
+        return space.people
+    if rate.default_density is None and rate.people_rate > 0:
+        raise Refused(Refusal("has no default density in the standard", "people: a number", f"facts.spaces ({space.name})", rate.name))
+    return (rate.default_density or 0.0) * space.floor_area.value
+
+
+def _procedure_space(space: Space, rate: Rate) -> procedure.Space:
+    return procedure.Space(_people(space, rate), space.floor_area.value, rate.people_rate, rate.area_rate)
+
+
+def _code_sum(rows: Sequence[tuple[Space, Rate]], given: Ventilation, edition: str) -> tuple[ModeAir, ...]:
+    """Intake of the system in cooling and in heating."""
+    by_name = {zone.name: zone for zone in given.zones}
+    names = list(dict.fromkeys(_zone_name(space, given) for space, _ in rows))
+    for stranger in [name for name in by_name if name not in names]:
+        raise Refused(Refusal("is the zone of no space", ", ".join(names), "facts.ventilation.zones", stranger))
+    zones = [
+        _Zone(name, tuple(_procedure_space(space, rate) for space, rate in rows if _zone_name(space, given) == name), by_name.get(name))
+        for name in names
+    ]  # fmt: skip
+    return tuple(_mode_sum(mode, zones, given, edition) for mode in ("cooling", "heating"))
+
+
+def _zone_name(space: Space, given: Ventilation) -> str:
+    """A single-zone system is one zone, whatever its spaces are called."""
+    if given.system == "single zone":
+        return given.zones[0].name if given.zones else "the zone"
+    return space.zone or space.name
+
+
+def _mode_sum(mode: Mode, zones: Sequence[_Zone], given: Ventilation, edition: str) -> ModeAir:
+    ways = [_distribution(zone, mode, edition) for zone in zones]
+    outdoor = [
+        procedure.zone_outdoor_airflow(procedure.breathing_zone_airflow(zone.spaces), way.effectiveness)
+        for zone, way in zip(zones, ways, strict=True)
+    ]
+    doubts = dict.fromkeys(way.source.doubt for way in ways if way.source.doubt)
+    efficiency = None
+    if given.system == "multiple zones":
+        intake, efficiency, source = _multiple_zones(zones, outdoor, ways, given, edition)
+        doubts |= {source.doubt: None} if source and source.doubt else {}
+    elif given.system == "all outdoor air":
+        intake = procedure.all_outdoor_air_intake(outdoor)
+    else:
+        intake = procedure.single_zone_intake(sum(outdoor))
+    return ModeAir(mode, intake, tuple(dict.fromkeys(way.words for way in ways)), efficiency, "; ".join(doubts))
+
+
+def _distribution(zone: _Zone, mode: Mode, edition: str) -> Distribution:
+    named = None if zone.facts is None else zone.facts.cooling_distribution if mode == "cooling" else zone.facts.heating_distribution
+    if named is None:
+        return ventilation.default_distribution(edition, mode)
+    return ventilation.distribution(edition, named, f"facts.ventilation.zones ({zone.name}).{mode}_distribution")
+
+
+def _multiple_zones(
+    zones: Sequence[_Zone], outdoor: Sequence[float], ways: Sequence[Distribution], given: Ventilation, edition: str
+) -> tuple[float, float, Source | None]:
+    """Intake and efficiency of a recirculating system that serves several zones."""
+    people = [zone.people for zone in zones]
+    diversity = procedure.occupant_diversity(given.people_at_once, people) if given.people_at_once and sum(people) else 1.0
+    uncorrected = procedure.uncorrected_intake(diversity, [space for zone in zones for space in zone.spaces])
+    method = given.method or ("zone table" if edition.endswith("2016") else "simplified")
+    source: Source | None = None
+    if method == "simplified":
+        printed = ventilation.simplified_efficiency(edition)
+        source = printed.source
+        _refuse_starved(zones, outdoor, printed)
+        efficiency = efficiency_of.efficiency_from_diversity(diversity, printed)
+    else:
+        shares = [efficiency_of.zone_primary_fraction(need, _primary(zone)) for zone, need in zip(zones, outdoor, strict=True)]
+        if method == "zone table":
+            table = ventilation.zone_table(edition)
+            source = table.source
+            efficiency = efficiency_of.efficiency_from_zone_table(max(shares), table)
+        else:
+            average = efficiency_of.average_outdoor_air_fraction(uncorrected, _system_primary(zones, given))
+            efficiency = efficiency_of.system_efficiency([efficiency_of.zone_efficiency_single_supply(average, share) for share in shares])
+    return procedure.multiple_zone_intake(uncorrected, efficiency), efficiency, source
+
+
+def _primary(zone: _Zone) -> float:
+    if zone.facts is None or zone.facts.least_primary_air is None:
+        accepted = 'least_primary_air for it under facts.ventilation.zones, such as "480 cfm"'
+        raise Refused(Refusal("has no primary airflow, and this method needs one", accepted, "facts.ventilation.zones", zone.name))
+    return zone.facts.least_primary_air.value
+
+
+def _system_primary(zones: Sequence[_Zone], given: Ventilation) -> float:
+    return given.supply_air.value if given.supply_air else sum(_primary(zone) for zone in zones)
+
+
+def _refuse_starved(zones: Sequence[_Zone], outdoor: Sequence[float], printed: ventilation.SimplifiedEfficiency) -> None:
+    """The simplified efficiency holds only where every zone gets enough primary air; where it is given, it must."""
+    for zone, need in zip(zones, outdoor, strict=True):
+        least = efficiency_of.least_primary_airflow(need, printed)
+        if zone.facts and zone.facts.least_primary_air and zone.facts.least_primary_air.value < least * (1 - 1e-6):
+            given = zone.facts.least_primary_air.typed
+            accepted = f"at least {Amount(least, AIRFLOW).show('us')} ({Amount(least, AIRFLOW).show('si')}), or method: appendix A"
+            problem = "is too little primary air for the simplified method"
+            raise Refused(Refusal(problem, accepted, f"facts.ventilation.zones ({zone.name})", given))
+
+
+def _required(given: Ventilation, sums: Sequence[ModeAir], edition: str) -> tuple[float, float, str]:
+    """Return cooling and heating airflow and where they come from."""
+    if given.drawn is not None:
+        cooling = given.drawn.cooling.value
+        heating = given.drawn.heating.value if given.drawn.heating else cooling
+        return cooling, heating, given.drawn.source
+    by_mode = {one.mode: one.intake for one in sums}
+    return by_mode["cooling"], by_mode["heating"], f"code sum, ASHRAE {edition}"
+
+
+def _disagreement(given: Ventilation, sums: Sequence[ModeAir]) -> Words | None:
+    """Say where the drawn airflow and the code sum differ by more than the tolerance of an acceptance test."""
+    if given.drawn is None or not sums:
+        return None
+    drawn = {"cooling": given.drawn.cooling.value, "heating": (given.drawn.heating or given.drawn.cooling).value}
+    for one in sums:
+        if abs(drawn[one.mode] - one.intake) > DISAGREEMENT * one.intake:
+            return words(
+                "{source} asks for {drawn} in {mode}, and the code sum is {summed}: find out which holds before setting",
+                source=Words(given.drawn.source), drawn=Amount(drawn[one.mode], AIRFLOW), mode=Words(one.mode),
+                summed=Amount(one.intake, AIRFLOW),
+            )  # fmt: skip
+    return None
+
+
+def _space_air(space: Space, rate: Rate, basis: Basis, intake: float) -> SpaceAir:
+    people = _people(space, rate)
+    return SpaceAir(
+        name=space.name,
+        zone=space.zone or space.name,
+        category=rate.name,
+        floor_area=space.floor_area.value,
+        people=people,
+        people_are_guess=space.people is None and people > 0,
+        breathing_zone=procedure.breathing_zone_airflow([_procedure_space(space, rate)]),
+        demand_control=_demand_control(space, rate, people, basis, intake),
+        occupied_standby=rate.occupied_standby,
+        source=str(rate.source),
+        doubt=rate.source.doubt,
+    )
+
+
+def _demand_control(space: Space, rate: Rate, people: float, basis: Basis, intake: float) -> bool | None:
+    """Whether the energy code wants outdoor air to follow the people here; None where its rule is not held."""
+    area = space.floor_area.value
+    try:
+        rule = demand_control_rule(basis.energy_code)
+    except Refused:
+        return None
+    return rule.holds_for(
+        floor_area=area, density=people / area if area else 0.0, system_outdoor_airflow=intake,
+        air_economizer=True, modulating_damper=True, category=rate.name,
+    )  # fmt: skip
+
+
+def _people_guess(space: SpaceAir) -> Guess:
+    return Guess(f"spaces.{space.name}.people", words(
+        f"no number of people is given for {{name}}: {space.people:.0f} are assumed by the standard's default density",
+        name=Words(space.name)))  # fmt: skip
+

@@ -1,0 +1,83 @@
+"""What was seen: visits, and one list of entries that only grows."""
+
+from __future__ import annotations
+
+from typing import Self, TypeVar
+
+from pydantic import Field, model_validator
+
+from ventwright.entry import Entry
+from ventwright.errors import Refusal, Refused
+from ventwright.readings.entries import (
+    AnyEntry,
+    MixedAir,
+    Noted,
+    Restored,
+    SensorCheck,
+    SettingRead,
+    SupplyAir,
+    TemporaryChange,
+    Tick,
+    Withdrawn,
+)
+from ventwright.readings.visit import Visit
+
+Kind = TypeVar("Kind", bound=Noted)
+
+
+class Readings(Entry):
+    """The third section of a job."""
+
+    visits: tuple[Visit, ...] = ()
+    entries: tuple[AnyEntry, ...] = Field((), description="append only; a correction is a new entry")
+
+    @model_validator(mode="after")
+    def _hangs_together(self) -> Self:
+        mistakes = [*_twice("visits", [visit.id for visit in self.visits]), *_twice("entries", [e.id for e in self.entries])]
+        visits, earlier = {visit.id for visit in self.visits}, dict[str, Noted]()
+        for number, entry in enumerate(self.entries, start=1):
+            mistakes += _dangling(f"entries[{number}]", entry, visits, earlier)
+            earlier[entry.id] = entry
+        if mistakes:
+            raise Refused(*mistakes)
+        return self
+
+    def standing(self, kind: type[Kind]) -> tuple[Kind, ...]:
+        """Entries of one kind that no later entry has corrected or withdrawn, by time."""
+        replaced = {entry.corrects for entry in self.entries}
+        kept = [entry for entry in self.entries if isinstance(entry, kind) and entry.id not in replaced]
+        return tuple(sorted(kept, key=lambda entry: entry.at))
+
+    def open_changes(self) -> tuple[TemporaryChange, ...]:
+        """Temporary changes that nobody has proved restored."""
+        restored = {entry.change for entry in self.standing(Restored)}
+        return tuple(change for change in self.standing(TemporaryChange) if change.id not in restored)
+
+
+def _twice(where: str, ids: list[str]) -> list[Refusal]:
+    return [
+        Refusal("is the id of two entries", "an id of its own for each", where, one)
+        for one in sorted({one for one in ids if ids.count(one) > 1})
+    ]
+
+
+def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Noted]) -> list[Refusal]:
+    """Names in an entry that point to nothing."""
+    mistakes = []
+    if entry.visit is not None and entry.visit not in visits:
+        accepted = ", ".join(sorted(visits)) or "a visit listed under readings.visits"
+        mistakes.append(Refusal("is no visit of this job", accepted, f"{where}.visit", entry.visit))
+    if entry.corrects is not None and entry.corrects not in earlier:
+        mistakes.append(Refusal("is no earlier entry", "the id of an entry above", f"{where}.corrects", entry.corrects))
+    if isinstance(entry, Withdrawn) and entry.corrects is None:
+        mistakes.append(Refusal("is missing", "the id of the entry that is taken back", f"{where}.corrects"))
+    if isinstance(entry, Restored) and not isinstance(earlier.get(entry.change), TemporaryChange):
+        accepted = "the id of a temporary change above"
+        mistakes.append(Refusal("is no temporary change", accepted, f"{where}.change", entry.change))
+    return mistakes
+
+
+__all__ = [
+    "AnyEntry", "MixedAir", "Noted", "Readings", "Restored", "SensorCheck", "SettingRead", "SupplyAir",
+    "TemporaryChange", "Tick", "Visit", "Withdrawn",
+]  # fmt: skip

@@ -1,0 +1,159 @@
+"""The kinds of entry in the list of readings: what was measured, set, changed for a test, or ticked off.
+
+The list only grows. A wrong entry is corrected by a new one that names it in ``corrects``; both stay.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from ventwright.entry import Airflow, Entry, Moment, Signal, Temperature
+from ventwright.quantity import System
+
+
+class Noted(Entry):
+    """What every entry carries: when, by whom, on which visit, and which earlier entry it corrects."""
+
+    id: str = Field(min_length=1, description="id of its own, made where it is written")
+    at: Moment = Field(description='time with its offset from UTC, such as "2026-11-25T09:40-08:00"')
+    visit: str | None = Field(None, description="id of the visit")
+    by: str = ""
+    conditions: str = Field("", description="what else held: sun, wind, exhaust fans, doors")
+    corrects: str | None = Field(None, description="id of the earlier entry that this one replaces")
+    note: str = ""
+
+    def summary(self, system: System) -> str:
+        """Say the entry in one line, in the units of one system."""
+        return f"{self.subject(system)}{f' (corrects {self.corrects})' if self.corrects else ''}"
+
+    def subject(self, system: System) -> str:
+        """Say what was entered; every kind of entry has its own words."""
+        raise NotImplementedError
+
+
+class SupplyMethod(StrEnum):
+    """How a supply airflow was found."""
+
+    TRAVERSE = "traverse"
+    FLOW_PLATE = "flow plate"
+    FAN_TABLE = "static pressure and fan table"
+    TEMPERATURE_RISE = "temperature rise"
+    BALANCING_REPORT = "balancing report"
+    DESIGN_VALUE = "design value"
+
+
+class SupplyAir(Noted):
+    """Supply airflow at one fan speed."""
+
+    what: Literal["supply air"]
+    speed: str = Field(description="name of the fan speed")
+    airflow: Airflow = Field(description='supply airflow, such as "3950 cfm ± 4 %"; without ±, the method\'s usual one')
+    method: SupplyMethod = Field(description="how it was found")
+    instrument: str | None = None
+
+    def subject(self, system: System) -> str:
+        """Say the airflow and how it was found."""
+        return f"supply air, {self.speed} speed: {self.airflow.show(system)} by {self.method.value}"
+
+
+class MixedAir(Noted):
+    """Outdoor, return and mixed air at one fan speed and one damper signal, read together."""
+
+    what: Literal["mixed air"]
+    speed: str = Field(description="name of the fan speed")
+    damper_signal: Signal = Field(description='damper signal held, such as "21 %" or "3.7 V"')
+    outdoor_air: Temperature = Field(description='outdoor temperature, such as "58.0 F"')
+    return_air: Temperature = Field(description='return-air temperature, such as "74.0 F"')
+    mixed_air: tuple[Temperature, ...] = Field(min_length=1, description="mixed-air temperature, one or more points")
+    instrument: str | None = Field(None, description="the probe, where one was used for all three")
+    outdoor_instrument: str | None = None
+    return_instrument: str | None = None
+    mixed_instrument: str | None = None
+
+    def subject(self, system: System) -> str:
+        """Say the three temperatures and where the damper stood."""
+        mixed = ", ".join(point.show(system) for point in self.mixed_air)
+        streams = f"outdoor {self.outdoor_air.show(system)}, return {self.return_air.show(system)}, mixed {mixed}"
+        return f"{self.speed} speed, damper {self.damper_signal}: {streams}"
+
+
+class SensorCheck(Noted):
+    """A sensor of the unit and a reference probe in the same air."""
+
+    what: Literal["sensor check"]
+    sensor: Literal["outdoor air", "return air", "mixed air", "supply air"] = Field(description="which sensor of the unit")
+    shown: Temperature = Field(description="what the controller shows")
+    probe: Temperature = Field(description="what the reference probe shows")
+    instrument: str | None = Field(None, description="the reference probe")
+
+    def subject(self, system: System) -> str:
+        """Say what sensor and probe showed."""
+        return f"{self.sensor} sensor shows {self.shown.show(system)}, probe {self.probe.show(system)}"
+
+
+class SettingRead(Noted):
+    """A setting read back from the controller as it was left."""
+
+    what: Literal["setting"]
+    label: str = Field(description="the kit's label")
+    value: str = Field(description="value with its unit, as the controller shows it")
+
+    def subject(self, system: System) -> str:  # noqa: ARG002 - a setting is said as the controller shows it
+        """Say the setting as it was read back."""
+        return f'setting "{self.label}" left at {self.value}'
+
+
+class TemporaryChange(Noted):
+    """Something changed for a test, that must be put back: a substitute, a jumper, an override, a setting."""
+
+    what: Literal["temporary change"]
+    point: str = Field(min_length=3, description="what was changed")
+    was: str = Field(min_length=1, description="how it was before")
+    changed_to: str = Field(min_length=1, description="how it is for the test")
+
+    def subject(self, system: System) -> str:  # noqa: ARG002 - free text
+        """Say what was changed for a test."""
+        return f"changed for a test: {self.point}, was {self.was}, now {self.changed_to}"
+
+
+class Restored(Noted):
+    """The proof that a temporary change was put back."""
+
+    what: Literal["restored"]
+    change: str = Field(description="id of the temporary change")
+    read_back: str = Field(min_length=1, description="what the point showed afterwards")
+
+    def subject(self, system: System) -> str:  # noqa: ARG002 - free text
+        """Say what was put back, and the proof."""
+        return f"restored {self.change}: {self.read_back}"
+
+
+class Tick(Noted):
+    """One thing on the plan's list, done or found in order."""
+
+    what: Literal["tick"]
+    item: str = Field(min_length=3, description="the item, as the plan words it or by its id")
+    found: Literal["in order", "not in order", "not looked at"] = "in order"
+
+    def subject(self, system: System) -> str:  # noqa: ARG002 - free text
+        """Say what was looked at."""
+        return f"{self.item}: {self.found}"
+
+
+class Withdrawn(Noted):
+    """An earlier entry taken back without another in its place."""
+
+    what: Literal["withdrawn"]
+
+    def subject(self, system: System) -> str:  # noqa: ARG002 - nothing to show
+        """Say that an entry was taken back."""
+        return "taken back"
+
+
+AnyEntry = Annotated[
+    SupplyAir | MixedAir | SensorCheck | SettingRead | TemporaryChange | Restored | Tick | Withdrawn,
+    Field(discriminator="what"),
+]

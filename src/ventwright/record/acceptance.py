@@ -1,0 +1,116 @@
+"""The acceptance sheet: each step of the published procedure, passed, failed, or not yet proved and by when."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+
+from ventwright.evidence import Verdict
+from ventwright.readings import MixedAir, SensorCheck, SupplyAir, Tick
+from ventwright.record.content import Notice, Pairs, Section, Table, Tone
+from ventwright.record.subject import Subject
+from ventwright.tables.acceptance import AcceptanceStep, acceptance
+from ventwright.verdict.check import Check
+
+CALIBRATION_HOLDS = timedelta(days=365)
+"""Instruments are calibrated within the past year: California NA7.5.1 and NA7.5.4 (compliance manual 2013, 13.57, 13.62)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How a step came out, and by what."""
+
+    verdict: Verdict
+    by: str
+
+
+def acceptance_section(subject: Subject) -> Section:
+    """Build the sheet."""
+    procedure = acceptance()
+    outcomes = [(step, outcome_of(step, subject)) for step in procedure.steps]
+    visits = subject.readings.visits
+    certificates = "; ".join(dict.fromkeys(f"{visit.technician}: {visit.certificate or 'no number given'}" for visit in visits))
+    return Section("Acceptance, step by step", (
+        Notice(Tone.INFO, procedure.words),
+        Pairs((("Certification", certificates or "no visit entered"), ("Instruments", _instruments(subject)))),
+        Table(("Step", "Outcome", "Shown by", "Source"), tuple(
+            (step.text, spoken(outcome, subject), outcome.by, f"{step.source} ({step.confirmed})") for step, outcome in outcomes
+        ), (0.36, 0.2, 0.22, 0.22), "Steps in the order of the published procedure"),
+    ), new_page=True)  # fmt: skip
+
+
+def spoken(outcome: Outcome, subject: Subject) -> str:
+    """Say an outcome as the sheet does: what is not proved gets a day by which to prove it."""
+    if outcome.verdict is Verdict.CANNOT_TELL:
+        by = subject.retest_by.isoformat() if subject.retest_by else "____________"
+        return f"not yet proved, retest by {by}"
+    return "pass" if outcome.verdict is Verdict.PASSES else "FAIL"
+
+
+def _instruments(subject: Subject) -> str:
+    listed = [
+        f"{one.name or one.id} (serial {one.serial or 'not given'}, calibrated {one.calibrated or 'not given'}, {one.accuracy})"
+        for one in subject.facts.instruments
+    ]
+    return "; ".join(listed) or "none entered"
+
+
+def outcome_of(step: AcceptanceStep, subject: Subject) -> Outcome:
+    """Decide one step by the check it names, or by what was ticked."""
+    kind, _, name = step.decided_by.partition(":")
+    match kind:
+        case "instruments":
+            return _calibrated(subject)
+        case "setting":
+            wanted = {f"setting.{setting.label}" for setting in subject.plan.settings if setting.means == name}
+            return _worst([check for check in subject.verdicts.settings if check.id in wanted], "no such setting on this kit")
+        case "sensors":
+            return _worst(subject.verdicts.sensors, "no sensor was checked")
+        case "outdoor_air":
+            return _worst([speed.flow for speed in subject.verdicts.speeds if speed.flow], "nothing read")
+        case "nothing_left":
+            return _worst([subject.verdicts.nothing_left], "")
+        case _:
+            return _ticked(step, subject)
+
+
+def _worst(checks: Sequence[Check], otherwise: str) -> Outcome:
+    """The sheet passes only what passes everywhere."""
+    if not checks:
+        return Outcome(Verdict.CANNOT_TELL, otherwise)
+    for verdict in (Verdict.FAILS, Verdict.CANNOT_TELL):
+        named = [check for check in checks if check.verdict is verdict]
+        if named:
+            return Outcome(verdict, "; ".join(check.id for check in named))
+    return Outcome(Verdict.PASSES, "; ".join(check.id for check in checks))
+
+
+def _ticked(step: AcceptanceStep, subject: Subject) -> Outcome:
+    """A step that only eyes can decide: the latest tick that names it, by id or by its words."""
+    found = [tick for tick in subject.readings.standing(Tick) if tick.item.strip().lower() in {step.id, step.text.lower()}]
+    if not found or found[-1].found == "not looked at":
+        return Outcome(Verdict.CANNOT_TELL, f"no tick for {step.id}")
+    seen = Verdict.PASSES if found[-1].found == "in order" else Verdict.FAILS
+    return Outcome(seen, f"seen {found[-1].at:%Y-%m-%d}: {found[-1].found}")
+
+
+def _calibrated(subject: Subject) -> Outcome:
+    """Every instrument that was used had been calibrated within a year on the day it was used."""
+    by_id = {one.id: one for one in subject.facts.instruments}
+    used = {
+        (name, entry.at.date())
+        for kind in (MixedAir, SensorCheck, SupplyAir) for entry in subject.readings.standing(kind)
+        for name in (entry.instrument, getattr(entry, "outdoor_instrument", None), getattr(entry, "return_instrument", None),
+                     getattr(entry, "mixed_instrument", None))
+        if name is not None
+    }  # fmt: skip
+    if not used:
+        return Outcome(Verdict.CANNOT_TELL, "no reading names an instrument")
+    unknown = sorted({name for name, _ in used if by_id[name].calibrated is None})
+    if unknown:
+        return Outcome(Verdict.CANNOT_TELL, f"no calibration date: {', '.join(unknown)}")
+    old = sorted({name for name, day in used if day - (by_id[name].calibrated or day) > CALIBRATION_HOLDS})
+    if old:
+        return Outcome(Verdict.FAILS, f"older than a year: {', '.join(old)}")
+    return Outcome(Verdict.PASSES, ", ".join(sorted({name for name, _ in used})))

@@ -1,0 +1,87 @@
+"""The settings card that stays inside the panel: what the unit should do, how it was left, what it read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ventwright.evidence import Verdict
+from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
+from ventwright.readings import MixedAir, SensorCheck, SettingRead
+from ventwright.record.content import Card, CardLine, Notice, Tone
+from ventwright.record.subject import Subject
+from ventwright.verdict import SpeedVerdict
+from ventwright.words import Amount
+
+
+def build_card(subject: Subject) -> Card:
+    """Build the card."""
+    visits = subject.readings.visits
+    last = f"{visits[-1].started:%Y-%m-%d}" if visits else "no visit entered"
+    return Card(
+        title=f"Economizer settings – unit {subject.facts.unit.tag}",
+        subtitle=f"{subject.facts.site.name} – as left {last} – next check: {subject.next_check or 'not set'}",
+        purpose=_purpose(subject),
+        settings=tuple(_settings(subject)),
+        airflow=tuple(_airflow(subject, speed) for speed in subject.verdicts.speeds),
+        sensors=tuple(_sensors(subject)),
+        notices=tuple(_notices(subject)),
+        footer=f"Job {subject.job_id} – {subject.made_with} – whole record with the owner",
+    )
+
+
+def _purpose(subject: Subject) -> tuple[str, ...]:
+    """Say in three lines what the economizer should do."""
+    required = Amount(subject.plan.ventilation.required, AIRFLOW).show(subject.system)
+    limit = subject.plan.high_limit
+    ends = "outdoor air no longer helps" if limit.dry_bulb is None else "outdoor air is too warm (see the limit below)"
+    return (
+        f"Occupied: {required} of outdoor air at every fan speed.",
+        f"Cooling wanted: outdoor air first, with the compressor where it is not enough, until {ends}.",
+        "Heating, or nobody in: damper at its minimum, or shut.",
+    )
+
+
+def _settings(subject: Subject) -> Iterator[CardLine]:
+    kit = subject.plan.kit
+    left = {kit.setting(entry.label).label: kit.setting(entry.label).read(entry.value) for entry in subject.readings.standing(SettingRead)}
+    for one in subject.plan.settings:
+        value = left.get(one.label)
+        shown = subject.say(one.value) if value is None else value.show(subject.system)
+        comment = one.means.value + ("" if value is not None else ", planned, NOT read back")
+        yield CardLine(one.label, shown, comment)
+
+
+def _airflow(subject: Subject, speed: SpeedVerdict) -> CardLine:
+    if speed.outdoor_air is None or speed.outdoor_air_fraction is None:
+        return CardLine(f"Fan {speed.name}", "not read", "provisional: nothing proved at this speed")
+    flow = Amount(speed.outdoor_air, AIRFLOW, speed.outdoor_air_u).show(subject.system)
+    share = Amount(speed.outdoor_air_fraction, FRACTION).show(subject.system)
+    signal = f" at {Amount(speed.damper_signal, FRACTION).show(subject.system)} signal" if speed.damper_signal is not None else ""
+    proved = {Verdict.PASSES: "proved", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: "provisional, not proved"}[speed.verdict]
+    return CardLine(f"Fan {speed.name}", flow, f"{share} outdoor air{signal}; {proved}")
+
+
+def _sensors(subject: Subject) -> Iterator[CardLine]:
+    """Bias of each sensor, and the last set of temperatures to compare with next year."""
+    for one in {entry.sensor: entry for entry in subject.readings.standing(SensorCheck)}.values():
+        bias = Amount(one.shown.value - one.probe.value, TEMPERATURE_DIFFERENCE).show(subject.system)
+        yield CardLine(f"{one.sensor.capitalize()} sensor", bias, f"shows minus probe, {one.at:%Y-%m-%d}")
+    mixed = subject.readings.standing(MixedAir)
+    if mixed:
+        one = mixed[-1]
+        mean = sum(point.value for point in one.mixed_air) / len(one.mixed_air)
+        values = (one.outdoor_air.value, one.return_air.value, mean)
+        shown = " / ".join(Amount(value, one.outdoor_air.dimension).show(subject.system) for value in values)
+        yield CardLine("Last reading", shown, f"outdoor / return / mixed, fan {one.speed}, {one.damper_signal}")
+
+
+def _notices(subject: Subject) -> Iterator[Notice]:
+    if subject.invented:
+        yield Notice(Tone.INFO, "Invented example.")
+    failed = [subject.say(check.what) for check in subject.verdicts.checks() if check.verdict is Verdict.FAILS]
+    if failed:
+        yield Notice(Tone.FAILS, f"{'; '.join(failed)}.")
+    if subject.verdicts.nothing_left.verdict is Verdict.PASSES:
+        yield Notice(Tone.CAUTION, "Fan and damper move by themselves: lock out before reaching in. No resistor, jumper or override was left in.")
+    else:
+        yield Notice(Tone.CAUTION, "Fan and damper move by themselves: lock out before reaching in.")

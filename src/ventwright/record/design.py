@@ -1,0 +1,56 @@
+"""The part of the record that was decided before the first panel came off: air needed, codes, settings."""
+
+from __future__ import annotations
+
+from ventwright.quantity import AIRFLOW, FRACTION, HEAT_RATE, LENGTH
+from ventwright.record.content import Block, Notice, Pairs, Section, Table, Tone
+from ventwright.record.subject import Subject
+from ventwright.words import Amount
+
+
+def design_sections(subject: Subject) -> tuple[Section, ...]:
+    """Build the sections on design basis and codes."""
+    return (_basis(subject), _codes(subject))
+
+
+def _basis(subject: Subject) -> Section:
+    basis, air = subject.plan.basis, subject.plan.ventilation
+    stages = f"{basis.cooling_stages or 'not given'} stages of cooling, heating: {basis.heating or 'not given'}"
+    capacity = Amount(basis.cooling_capacity, HEAT_RATE).show(subject.system) if basis.cooling_capacity else "capacity not given"
+    blocks: list[Block] = [
+        Pairs((
+            ("Unit", f"{capacity}, {stages}"),
+            ("Kit", subject.plan.kit.name),
+            ("Place", f"climate zone {basis.climate_zone or 'not known'} ({basis.climate_source}); "
+                      f"{Amount(basis.elevation, LENGTH).show(subject.system)} above sea level"),
+            ("Codes", f"{basis.energy_code}, {basis.ventilation_standard}"),
+            ("Outdoor air required", f"{Amount(air.required, AIRFLOW).show(subject.system)}, from: {air.source}; "
+                                     f"accepted within {Amount(air.tolerance, FRACTION).show(subject.system)} of it"),
+            *((f"Code sum, {one.mode}", f"{Amount(one.intake, AIRFLOW).show(subject.system)} ({'; '.join(one.distribution)})"
+               + (f"; {one.doubt}" if one.doubt else "")) for one in air.code_sum),
+        )),
+    ]  # fmt: skip
+    if air.disagreement is not None:
+        blocks.append(Notice(Tone.CAUTION, f"{subject.say(air.disagreement)}."))
+    if air.spaces:
+        blocks.append(Table(("Space", "Use", "People", "Breathing-zone air", "Source"), tuple(
+            (one.name, one.category, f"{one.people:g}{' (guess)' if one.people_are_guess else ''}",
+             Amount(one.breathing_zone, AIRFLOW).show(subject.system), f"{one.source}{f'; {one.doubt}' if one.doubt else ''}")
+            for one in air.spaces
+        ), (0.2, 0.2, 0.15, 0.2, 0.25), "Spaces served"))  # fmt: skip
+    blocks.append(Table(("Fan speed", "Supply air", "From", "Outdoor air needed", "Can it?"), tuple(
+        (one.name, Amount(one.supply_air, AIRFLOW).show(subject.system), one.supply_basis,
+         Amount(one.target_outdoor_air_fraction, FRACTION).show(subject.system), "yes" if one.can_deliver else "NO: raise this speed")
+        for one in subject.plan.speeds
+    ), (0.16, 0.2, 0.28, 0.2, 0.16), "Outdoor-air share at each fan speed (by mass)"))  # fmt: skip
+    return Section("Design basis", tuple(blocks))
+
+
+def _codes(subject: Subject) -> Section:
+    blocks: list[Block] = [Table(("The code asks", "Stands", "Because", "Source, how confirmed"), tuple(
+        (subject.say(one.asks), one.standing.value, subject.say(one.because), f"{one.source}; {one.doubt or one.confirmed}")
+        for one in subject.plan.requirements
+    ), (0.36, 0.12, 0.26, 0.26), "Requirements, in our words")]  # fmt: skip
+    for one in subject.plan.concerns:
+        blocks.append(Notice(Tone.CAUTION if one.weight == "conflict" else Tone.INFO, f"{subject.say(one.sentence)}."))
+    return Section("What the codes ask", tuple(blocks))

@@ -1,0 +1,87 @@
+"""The commissioning record: what was found, decided, read and shown, and plainly what was not proved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ventwright.evidence import Verdict
+from ventwright.record.acceptance import acceptance_section
+from ventwright.record.content import Blanks, Block, Notice, Pairs, Paragraph, Report, Section, Table, Tone
+from ventwright.record.design import design_sections
+from ventwright.record.seen import readings_sections
+from ventwright.record.subject import Subject
+
+SHOWN = {Verdict.PASSES: "passes", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: "cannot tell"}
+
+
+def build_report(subject: Subject) -> Report:
+    """Build the record in the order in which an owner reads it: outcome, design, readings, what remains."""
+    footer = f"{subject.title_line} – job {subject.job_id} – {subject.made_with}"
+    sections = (
+        _outcome(subject),
+        *design_sections(subject),
+        *readings_sections(subject),
+        _remaining(subject),
+        acceptance_section(subject),
+        _close(subject),
+    )
+    return Report("Economizer commissioning record", subject.title_line, sections, footer)
+
+
+def _outcome(subject: Subject) -> Section:
+    """What passes, what fails, what is not proved: first of all."""
+    verdicts = subject.verdicts
+    visits = subject.readings.visits
+    identity = [
+        ("Unit", f"{subject.facts.unit.tag}{f', serves {subject.facts.unit.serves}' if subject.facts.unit.serves else ''}"),
+        ("Site", ", ".join(part for part in (subject.facts.site.name, subject.facts.site.address) if part)),
+        ("Visits", "; ".join(f"{visit.started:%Y-%m-%d} {visit.technician}" for visit in visits) or "none entered"),
+        ("Outcome", ", ".join(f"{verdicts.counted(verdict)} {word}" for verdict, word in SHOWN.items())),
+    ]
+    blocks: list[Block] = [Pairs(tuple(identity)), *_notices(subject)]
+    blocks.append(Table(("Check", "Verdict", "Why"), tuple(
+        (subject.say(check.what), SHOWN[check.verdict], subject.say(check.sentence)) for check in verdicts.checks()
+    ), (0.36, 0.14, 0.5), "Every check"))  # fmt: skip
+    if subject.invented:
+        blocks.insert(0, Notice(Tone.INFO, "This is an invented example: site, unit, kit, people and readings exist nowhere."))
+    return Section("Outcome", tuple(blocks))
+
+
+def _notices(subject: Subject) -> Iterator[Notice]:
+    """Failures first, then what was not proved, each with what would settle it."""
+    for check in subject.verdicts.checks():
+        if check.verdict is Verdict.FAILS:
+            yield Notice(Tone.FAILS, f"{subject.say(check.what)}: {subject.say(check.sentence)}.")
+    for check in subject.verdicts.checks():
+        if check.shortfall is not None and check.verdict is Verdict.CANNOT_TELL:
+            yield Notice(Tone.NOT_PROVED, f"{subject.say(check.sentence)}. To settle it: {subject.say(check.shortfall.settle_by)}.")
+
+
+def _remaining(subject: Subject) -> Section:
+    """What stays to be done, by whom, and what the plan had to guess."""
+    blocks: list[Block] = []
+    if subject.deficiencies:
+        blocks.append(Table(("What", "How serious", "Who acts", "Due", "Re-test"), tuple(
+            (one.what, one.severity, one.who_acts, str(one.due or "–"), one.retest or "open") for one in subject.deficiencies
+        ), (0.42, 0.12, 0.16, 0.14, 0.16), "Deficiencies"))  # fmt: skip
+    else:
+        blocks.append(Paragraph("No deficiency was entered."))
+    if subject.plan.guesses:
+        blocks.append(Table(("Guessed, because nobody gave it",), tuple((subject.say(one.sentence),) for one in subject.plan.guesses), (1.0,), "Guesses in this plan"))
+    blocks.append(Pairs((("Next check", subject.next_check or "not set"),)))
+    return Section("What remains", tuple(blocks))
+
+
+def _close(subject: Subject) -> Section:
+    """Signatures, and how to check that nothing was changed since."""
+    signed = Table(("Name", "Role", "Date", "Certificate", "Stands for"), tuple(
+        (one.name, one.role, str(one.on), one.certificate or "–", one.statement or "–") for one in subject.signatures
+    ), (0.24, 0.14, 0.14, 0.18, 0.3), "Signed")  # fmt: skip
+    return Section("Signatures", (
+        *((signed,) if subject.signatures else ()),
+        Blanks(("Name", "Role", "Date", "Signature"), 2),
+        Paragraph("The job document is attached to this PDF as job.json; everything computed here can be computed again from it "
+                  f"with {subject.made_with}. SHA-256 of the attached document: {subject.digest}."),
+        Paragraph("The accessible form of this record is the HTML page written beside it. Requirements are stated as found in "
+                  "published tables; the authority having jurisdiction decides."),
+    ))  # fmt: skip

@@ -1,0 +1,110 @@
+"""The part of the record that was seen: as found, instruments, airflow, sensors, settings, changes, ticks."""
+
+from __future__ import annotations
+
+from ventwright.quantity import AIRFLOW, FRACTION
+from ventwright.readings import MixedAir, Restored, SensorCheck, SettingRead, SupplyAir, TemporaryChange, Tick
+from ventwright.record.content import Block, Pairs, Paragraph, Section, Table
+from ventwright.record.subject import Subject
+from ventwright.words import Amount
+
+
+def readings_sections(subject: Subject) -> tuple[Section, ...]:
+    """Build the sections on what was found and read."""
+    return (_as_found(subject), _airflow(subject), _settings(subject), _sensors(subject), _left_behind(subject))
+
+
+def _as_found(subject: Subject) -> Section:
+    found = subject.facts.as_found
+    instruments = Table(("Instrument", "Serial", "Accuracy (95 %)", "Calibrated"), tuple(
+        (f"{one.name or one.kind} ({one.id})", one.serial or "–", one.accuracy.show(subject.system), str(one.calibrated or "not given"))
+        for one in subject.facts.instruments
+    ), (0.4, 0.2, 0.2, 0.2), "Instruments")  # fmt: skip
+    if found is None:
+        return Section("As found", (Paragraph("Nothing was entered as found."), *((instruments,) if instruments.rows else ())))
+    rows = [("On", str(found.on or "no date")), ("Damper stood at", found.damper_position.show(subject.system) if found.damper_position else "–")]
+    rows += [(label, value) for label, value in found.settings.items()]
+    rows += [("Condition", "; ".join(found.condition))] if found.condition else []
+    return Section("As found", (Pairs(tuple(rows)), *((instruments,) if instruments.rows else ())))
+
+
+def _airflow(subject: Subject) -> Section:
+    """Supply airflow, temperatures and the outdoor air they show, each reading on its line."""
+    readings, blocks = subject.readings, list[Block]()
+    supply = readings.standing(SupplyAir)
+    if supply:
+        blocks.append(Table(("Read", "Fan speed", "Supply air", "Method", "Instrument"), tuple(
+            (f"{one.at:%Y-%m-%d %H:%M}", one.speed, one.airflow.show(subject.system), one.method.value, one.instrument or "–") for one in supply
+        ), (0.22, 0.16, 0.2, 0.24, 0.18), "Supply airflow"))  # fmt: skip
+    mixed = readings.standing(MixedAir)
+    if mixed:
+        blocks.append(Table(("Read", "Fan, signal", "Outdoor", "Return", "Mixed (points)", "Probe"), tuple(
+            (f"{one.at:%Y-%m-%d %H:%M}", f"{one.speed}, {one.damper_signal}", one.outdoor_air.show(subject.system),
+             one.return_air.show(subject.system), _points(one, subject), one.instrument or "one for each")
+            for one in mixed
+        ), (0.2, 0.16, 0.14, 0.14, 0.22, 0.14), "Temperatures read"))  # fmt: skip
+    rows = []
+    for speed in subject.verdicts.speeds:
+        share = None if speed.outdoor_air_fraction is None else Amount(speed.outdoor_air_fraction, FRACTION, speed.outdoor_air_fraction_u)
+        flow = None if speed.outdoor_air is None else Amount(speed.outdoor_air, AIRFLOW, speed.outdoor_air_u)
+        within = "–" if speed.probability_within is None else f"{speed.probability_within:.0%}"
+        rows.append((speed.name, Amount(speed.target_outdoor_air_fraction, FRACTION).show(subject.system), subject.say(share),
+                     subject.say(flow), within, speed.verdict.spoken))  # fmt: skip
+    blocks.append(Table(("Fan speed", "Share wanted", "Share read", "Outdoor air read", "Chance within", "Verdict"), tuple(rows),
+                        (0.14, 0.14, 0.22, 0.22, 0.14, 0.14), "Outdoor air at each fan speed (± is 95 %)"))  # fmt: skip
+    return Section("Airflow", tuple(blocks))
+
+
+def _points(entry: MixedAir, subject: Subject) -> str:
+    values = [point.value for point in entry.mixed_air]
+    mean = Amount(sum(values) / len(values), entry.mixed_air[0].dimension).show(subject.system)
+    if len(values) == 1:
+        return f"{mean} (one point)"
+    low, high = (Amount(end, entry.mixed_air[0].dimension).show(subject.system) for end in (min(values), max(values)))
+    return f"{mean} ({len(values)}: {low} to {high})"
+
+
+def _settings(subject: Subject) -> Section:
+    """Each setting: planned, as found, as left."""
+    kit = subject.plan.kit
+    left = {kit.setting(entry.label).label: entry.value for entry in subject.readings.standing(SettingRead)}
+    found = {} if subject.facts.as_found is None else {label.lower(): value for label, value in subject.facts.as_found.settings.items()}
+    rows = tuple(
+        (one.label, one.means.value + (f", {one.fan} fan" if one.fan else ""), subject.say(one.value) + (" (guess)" if one.guess else ""),
+         found.get(one.label.lower(), "–"), left.get(one.label, "not read back"), subject.say(one.reason))
+        for one in subject.plan.settings
+    )  # fmt: skip
+    return Section("Settings", (
+        Table(("The kit calls it", "It is", "Planned", "As found", "As left", "Why"), rows, (0.2, 0.16, 0.13, 0.11, 0.12, 0.28), "Settings"),
+    ))  # fmt: skip
+
+
+def _sensors(subject: Subject) -> Section:
+    checks = subject.readings.standing(SensorCheck)
+    if not checks:
+        return Section("Sensors", (Paragraph("No sensor was held against a probe."),))
+    outcome = {check.readings[0]: check for check in subject.verdicts.sensors if check.readings}
+    rows = tuple(
+        (one.sensor, one.shown.show(subject.system), one.probe.show(subject.system), one.instrument or "–",
+         outcome[one.id].verdict.spoken if one.id in outcome else "superseded", one.note)
+        for one in checks
+    )  # fmt: skip
+    return Section("Sensors", (Table(("Sensor", "It shows", "Probe", "Instrument", "Verdict", "Note"), rows, (0.16, 0.13, 0.13, 0.14, 0.14, 0.3), "Side by side"),))
+
+
+def _left_behind(subject: Subject) -> Section:
+    """Temporary changes with the proof that they were put back, and what was ticked off."""
+    restored = {entry.change: entry for entry in subject.readings.standing(Restored)}
+    blocks: list[Block] = []
+    changes = subject.readings.standing(TemporaryChange)
+    if changes:
+        blocks.append(Table(("Changed", "It was", "For the test", "Put back", "Read back"), tuple(
+            (one.point, one.was, one.changed_to, f"{restored[one.id].at:%Y-%m-%d %H:%M}" if one.id in restored else "NOT PUT BACK",
+             restored[one.id].read_back if one.id in restored else "–") for one in changes
+        ), (0.22, 0.2, 0.22, 0.16, 0.2), "Changed for tests"))  # fmt: skip
+    else:
+        blocks.append(Paragraph("No temporary change was entered."))
+    ticks = subject.readings.standing(Tick)
+    if ticks:
+        blocks.append(Table(("Looked at", "Found", "When"), tuple((one.item, one.found, f"{one.at:%Y-%m-%d %H:%M}") for one in ticks), (0.6, 0.2, 0.2), "Looked at"))
+    return Section("Changed for tests, and looked at", tuple(blocks))

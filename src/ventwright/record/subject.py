@@ -1,0 +1,47 @@
+"""What a record is about: the job's entered parts, and the plan and verdicts that follow from them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from ventwright.facts import Facts
+from ventwright.plan import Plan
+from ventwright.quantity import System
+from ventwright.readings import Readings
+from ventwright.record.signature import Signature
+from ventwright.verdict import Verdicts
+from ventwright.verdict.deficiency import Deficiency
+from ventwright.words import Amount, Words
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """Everything a record is written from. ``document`` is the job as JSON, ``digest`` its SHA-256."""
+
+    job_id: str
+    schema_version: int
+    invented: bool
+    facts: Facts
+    plan: Plan
+    readings: Readings
+    verdicts: Verdicts
+    deficiencies: Sequence[Deficiency]
+    signatures: Sequence[Signature]
+    next_check: str
+    retest_by: date | None
+    system: System
+    document: bytes
+    digest: str
+    made_with: str
+
+    def say(self, thing: Amount | Words | None) -> str:
+        """Show an amount or a sentence in the record's units; nothing as a dash."""
+        return "–" if thing is None else thing.show(self.system)
+
+    @property
+    def title_line(self) -> str:
+        """Unit and site, and that it is invented where it is."""
+        invented = " – invented example" if self.invented else ""
+        return f"Unit {self.facts.unit.tag}, {self.facts.site.name}{invented}"

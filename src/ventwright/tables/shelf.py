@@ -1,0 +1,70 @@
+"""The shelf of equipment files: ours come with the package, a person's own stand beside the job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import TypeVar
+
+from ventwright.document import read_document
+from ventwright.entry import Entry, validated
+from ventwright.errors import Refusal, Refused, refuse_word
+
+Part = TypeVar("Part", bound=Entry)
+
+SUFFIXES = (".yaml", ".yml", ".json")
+
+
+def find(kind: str, named: str, model: type[Part], beside: Path | None = None) -> Part:
+    """Return an equipment file as its model.
+
+    Parameters
+    ----------
+    kind
+        Folder on the shelf: kits, boards or units.
+    named
+        Id of a file on the shelf, or the name of a .yaml or .json file.
+    beside
+        Folder in which such a file is looked for, where its name is not absolute.
+
+    Raises
+    ------
+    Refused
+        No such id or file, or mistakes in the file: all of them, with their lines.
+    """
+    if named.endswith(SUFFIXES):
+        return read_part((beside or Path()) / named, model)
+    if named not in names(kind):
+        raise refuse_word(named, names(kind), f"on the shelf of {kind}, nor the name of a .yaml file")
+    return _from_shelf(kind, named, model)
+
+
+def read_part(path: Path, model: type[Part]) -> Part:
+    """Read one equipment file of a person's own."""
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as failure:
+        reason = "is not a text file" if isinstance(failure, UnicodeDecodeError) else "cannot be read"
+        raise Refused(Refusal(reason, "a .yaml or .json file that exists", str(path))) from None
+    data, lines = read_document(text, path.name)
+    return validated(model, data, lines=lines, inside=path.name)
+
+
+@cache
+def names(kind: str) -> tuple[str, ...]:
+    """Return the ids on one shelf, in order."""
+    return tuple(sorted(name.removesuffix(".yaml") for name in _file_names(kind)))
+
+
+def _file_names(kind: str) -> Iterator[str]:
+    folder = files("ventwright.tables").joinpath("equipment", kind)
+    return (file.name for file in folder.iterdir() if file.name.endswith(".yaml"))
+
+
+@cache
+def _from_shelf(kind: str, named: str, model: type[Part]) -> Part:
+    text = files("ventwright.tables").joinpath("equipment", kind, f"{named}.yaml").read_text(encoding="utf-8")
+    data, lines = read_document(text, f"{named}.yaml")
+    return validated(model, data, lines=lines, inside=f"{named}.yaml")

@@ -1,0 +1,55 @@
+"""Plan and readings together: what is shown, what fails, what cannot be told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ventwright.evidence import Verdict
+from ventwright.facts import Facts
+from ventwright.plan import Plan
+from ventwright.readings import Readings
+from ventwright.verdict.airflow import SpeedVerdict, judge_speeds
+from ventwright.verdict.check import Check
+from ventwright.verdict.checks import nothing_left_behind, sensors_agree, settings_as_planned
+
+
+@dataclass(frozen=True, slots=True)
+class Verdicts:
+    """Every check of a job, with how it came out."""
+
+    speeds: tuple[SpeedVerdict, ...]
+    sensors: tuple[Check, ...]
+    settings: tuple[Check, ...]
+    nothing_left: Check
+
+    def checks(self) -> Iterator[Check]:
+        """Every check, in the order of the record."""
+        for speed in self.speeds:
+            yield from (check for check in (speed.fraction, speed.flow) if check is not None)
+        yield from self.sensors
+        yield from self.settings
+        yield self.nothing_left
+
+    def counted(self, outcome: Verdict) -> int:
+        """How many checks came out in one way."""
+        return sum(check.verdict is outcome for check in self.checks())
+
+
+def judge(facts: Facts, plan: Plan, readings: Readings) -> Verdicts:
+    """Hold the readings against the plan.
+
+    Parameters
+    ----------
+    facts, plan, readings
+        The sections upstream; nothing is written back to them.
+    """
+    return Verdicts(
+        speeds=judge_speeds(facts, plan, readings),
+        sensors=sensors_agree(facts, readings),
+        settings=settings_as_planned(plan, readings),
+        nothing_left=nothing_left_behind(readings),
+    )
+
+
+__all__ = ["Check", "SpeedVerdict", "Verdicts", "judge"]

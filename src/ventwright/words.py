@@ -1,0 +1,81 @@
+"""Results in words and as plain data: sentences that show either unit system, keys that name their unit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields, is_dataclass
+from enum import Enum
+from typing import Any
+
+from ventwright.quantity import Dimension, Quantity, System, show
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A computed SI value with its dimension and, where it has one, its standard uncertainty."""
+
+    value: float
+    dimension: Dimension
+    uncertainty: float | None = None
+
+    def show(self, system: System) -> str:
+        """Return the amount in the units of one system."""
+        return show(self.value, self.dimension, system, self.uncertainty)
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A sentence with quantities in it, worded when it is known who reads it.
+
+    ``Words("outdoor air is {t}", {"t": Amount(20.0, TEMPERATURE)}).show("us")`` gives "outdoor air is 68.0 °F".
+    """
+
+    text: str
+    amounts: Mapping[str, Amount | Words] = field(default_factory=dict)
+
+    def show(self, system: System) -> str:
+        """Return the sentence in the units of one system."""
+        if not self.amounts:
+            return self.text
+        return self.text.format(**{name: amount.show(system) for name, amount in self.amounts.items()})
+
+
+def words(text: str, **amounts: Amount | Words) -> Words:
+    """Build a sentence with the amounts that its braces name."""
+    return Words(text, amounts)
+
+
+def measured(dimension: Dimension, **options: Any) -> Any:
+    """Declare a dataclass field that holds SI floats of one dimension; ``plain`` then names its unit."""
+    return field(metadata={"dimension": dimension}, **options)
+
+
+def plain(thing: Any) -> Any:
+    """Turn frozen results into dictionaries for JSON, with the SI unit in the key of every quantity.
+
+    A field declared with ``measured(TEMPERATURE)`` and named ``dry_bulb`` becomes ``dry_bulb_C``. A Quantity
+    that a person typed becomes its text, so that the document can be read again; a sentence is given in SI.
+    An Amount in a field ``value`` becomes ``value_C`` and, where it is known, ``value_u_C``.
+    """
+    if isinstance(thing, Quantity):
+        return thing.typed
+    if isinstance(thing, Words):
+        return thing.show("si")
+    if isinstance(thing, Enum):
+        return thing.value
+    if is_dataclass(thing) and not isinstance(thing, type):
+        return {key: value for f in fields(thing) for key, value in _named(f.name, f.metadata, getattr(thing, f.name))}
+    if isinstance(thing, Mapping):
+        return {str(key): plain(value) for key, value in thing.items()}
+    if isinstance(thing, (list, tuple, set, frozenset)):
+        return [plain(value) for value in thing]
+    return thing
+
+
+def _named(name: str, metadata: Mapping[str, Any], value: Any) -> list[tuple[str, Any]]:
+    """Return a field as one key, or as value and uncertainty where it holds an amount."""
+    if isinstance(value, Amount):
+        key = value.dimension.key
+        uncertainty = [] if value.uncertainty is None else [(f"{name}_u{key}", value.uncertainty)]
+        return [(f"{name}{key}", value.value), *uncertainty]
+    return [(name + (metadata["dimension"].key if "dimension" in metadata else ""), plain(value))]
