@@ -32,7 +32,8 @@ def main() -> None:
     ):
         t, w, h, p = (column[rows] for column in (dry_bulb, known.humidity_ratio, known.enthalpy, pressure))
         truth = bisect(lambda y, t=t, w=w, p=p, of=ratio_of: of(y, t, p, np.log, np.exp) - w, t)
-        u, v = wet_bulb.start_variables(h + (wet_bulb.HEAT_OF_FUSION * w if film is wet_bulb.ICE else 0.0), p)
+        heat = h + (wet_bulb.HEAT_OF_FUSION * w if film is wet_bulb.ICE else 0.0)
+        u, v = heat / (heat + 180e3), (p - 90e3) / (p + 90e3)  # as in wet_bulb.start
         terms = np.stack([u**0, u, u**2, u**3, v, v * u, v * u**2], axis=1)
         start = tuple(float(f"{k:.7g}") for k in least_worst(terms, truth))
         setattr(wet_bulb, name, film._replace(start=start))

@@ -17,7 +17,7 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
-from ventwright.version import VERSION as __version__
+from ventwright.version import VERSION
 
 if TYPE_CHECKING:
     from ventwright.errors import Refusal, Refused
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from ventwright.store import append, load
     from ventwright.verdict import Verdicts, judge
 
+
+__version__ = VERSION
 
 _PLACES = {
     "AirState": ("physics.air", "AirState"),

@@ -69,7 +69,9 @@ def _plain(node: Node, place: Place, lines: dict[Place, int]) -> Any:
         for key, value in node.value:
             name = str(key.value)
             if name in data:
-                raise Refused(Refusal("stands here twice", "every key once", name, line=key.start_mark.line + 1))
+                raise Refused(
+                    Refusal("stands here twice", "every key once", name, line=key.start_mark.line + 1)
+                )
             data[name] = _plain(value, (*place, name), lines)
             lines[*place, name] = key.start_mark.line + 1
         return data

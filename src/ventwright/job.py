@@ -20,7 +20,7 @@ from ventwright.errors import Refusal, Refused, refuse_word
 from ventwright.facts import Facts
 from ventwright.plan import Choice, Plan, make_plan
 from ventwright.quantity import System
-from ventwright.readings import MixedAir, Readings, SensorCheck, SettingRead, SupplyAir
+from ventwright.readings import MixedAir, Readings, SettingRead, SupplyAir
 from ventwright.record import Paper, write_record
 from ventwright.record.signature import Signature
 from ventwright.record.subject import Subject
@@ -55,7 +55,9 @@ class RecordSection(Entry):
 
     signatures: tuple[Signature, ...] = ()
     next_check: str = Field("", description="when somebody should look again")
-    retest_by: date | None = Field(None, description="day by which what is not proved should be, such as 2026-12-18")
+    retest_by: date | None = Field(
+        None, description="day by which what is not proved should be, such as 2026-12-18"
+    )
 
 
 class Job(Entry):
@@ -67,10 +69,10 @@ class Job(Entry):
     units: Literal["us", "si"] = Field("us", description="units of screens and paper: us or si")
     made_with: str = Field("", description="version of Ventwright that wrote the document")
     facts: Facts
-    plan: PlanSection = Field(default_factory=PlanSection)
-    readings: Readings = Field(default_factory=Readings)
-    verdict: VerdictSection = Field(default_factory=VerdictSection)
-    record: RecordSection = Field(default_factory=RecordSection)
+    plan: PlanSection = PlanSection()
+    readings: Readings = Readings()
+    verdict: VerdictSection = VerdictSection()
+    record: RecordSection = RecordSection()
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +96,18 @@ def read_job(data: object, *, lines: Lines | None = None, name: str = "", beside
         raise Refused(Refusal("holds no job", "a document with facts, as `ventwright new` writes it", name))
     job = validated(Job, upgraded(data), lines=lines)
     places = lines or {}
-    mistakes = [refusal.at(refusal.where, line_of(place_of(refusal.where), places)) for refusal in _strangers(job, beside)]
+    mistakes = [
+        refusal.at(refusal.where, line_of(place_of(refusal.where), places))
+        for refusal in _strangers(job, beside)
+    ]
     if mistakes:
         raise Refused(*mistakes)
     return job
 
 
-def upgraded(data: dict[str, Any], migrations: Mapping[int, Migration] | None = None, to: int = SCHEMA_VERSION) -> dict[str, Any]:
+def upgraded(
+    data: dict[str, Any], migrations: Mapping[int, Migration] | None = None, to: int = SCHEMA_VERSION
+) -> dict[str, Any]:
     """Bring an older document to the present schema, one version at a time.
 
     Raises
@@ -146,9 +153,11 @@ def _strangers(job: Job, beside: Path | None) -> Iterator[Refusal]:
             yield from _setting_mistakes(kit, entry.label, entry.value, where)
         if isinstance(entry, MixedAir):
             yield from _signal_mistakes(kit, entry, where)
-        for field, given in _named_instruments(entry):
+        for field, given in entry.instruments_used().items():
             if given not in instruments:
-                yield refuse_word(given, instruments, "an instrument of this job (facts.instruments)", f"{where}.{field}").refusals[0]
+                yield refuse_word(
+                    given, instruments, "an instrument of this job (facts.instruments)", f"{where}.{field}"
+                ).refusals[0]
 
 
 def _setting_mistakes(kit: Kit, label: str, value: str, where: str) -> Iterator[Refusal]:
@@ -171,17 +180,12 @@ def _signal_mistakes(kit: Kit, entry: MixedAir, where: str) -> Iterator[Refusal]
         return
     if not 0.0 <= share <= 1.0:
         accepted = f"{kit.damper_signal.closed} to {kit.damper_signal.open}, or 0 % to 100 %"
-        yield Refusal("is outside the kit's range of signal", accepted, f"{where}.damper_signal", entry.damper_signal.typed)
-
-
-def _named_instruments(entry: object) -> Iterator[tuple[str, str]]:
-    if isinstance(entry, (SupplyAir, SensorCheck, MixedAir)) and entry.instrument is not None:
-        yield "instrument", entry.instrument
-    if isinstance(entry, MixedAir):
-        for field in ("outdoor_instrument", "return_instrument", "mixed_instrument"):
-            given = getattr(entry, field)
-            if given is not None:
-                yield field, given
+        yield Refusal(
+            "is outside the kit's range of signal",
+            accepted,
+            f"{where}.damper_signal",
+            entry.damper_signal.typed,
+        )
 
 
 def work(job: Job, beside: Path | None = None) -> Worked:
@@ -195,7 +199,9 @@ def job_json(job: Job) -> bytes:
     return job.model_dump_json(indent=2, exclude_defaults=True, by_alias=True).encode() + b"\n"
 
 
-def record_of(worked: Worked, *, made: datetime, paper: Paper = "letter", system: System | None = None) -> dict[str, bytes]:
+def record_of(
+    worked: Worked, *, made: datetime, paper: Paper = "letter", system: System | None = None
+) -> dict[str, bytes]:
     """Write the record of a job.
 
     Parameters

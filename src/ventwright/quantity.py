@@ -52,6 +52,7 @@ class Dimension:
     at_least: float = -math.inf
     at_most: float = math.inf
     decimals: tuple[int, int] = (1, 1)  # on SI and on US screens
+    trimmed: bool = False  # "28 %", not "28.0 %"
 
     @property
     def units(self) -> tuple[Unit, ...]:
@@ -128,7 +129,7 @@ AREA = Dimension(
 )  # fmt: skip
 FRACTION = Dimension(
     "fraction", "", _unit("%", "percent", factor=1e-2), _unit("%", "percent", factor=1e-2),
-    (), '"28 %"', decimals=(1, 1),
+    (), '"28 %"', decimals=(1, 1), trimmed=True,
 )  # fmt: skip
 HUMIDITY_RATIO = Dimension(
     "humidity ratio", "_kg_kg", _unit("g/kg", factor=1e-3), _unit("gr/lb", "grains/lb", factor=1 / 7000),
@@ -311,10 +312,12 @@ def show(value: float, dimension: Dimension, system: System, uncertainty: float 
     """
     unit = dimension.us if system == "us" else dimension.si
     decimals = dimension.decimals[0 if system == "si" else 1]
-    shown = f"{_round(unit_value(value, unit), decimals)} {unit.names[0]}"
+    number = _round(unit_value(value, unit), decimals, trimmed=dimension.trimmed)
+    shown = f"{number} {unit.names[0]}"
     if uncertainty is None:
         return shown
-    return f"{shown} ± {_round(2 * uncertainty / unit.factor, decimals)} {unit.names[0]}"
+    band = _round(2 * uncertainty / unit.factor, decimals, trimmed=dimension.trimmed)
+    return f"{shown} ± {band} {unit.names[0]}"
 
 
 def unit_value(value: float, unit: Unit) -> float:
@@ -322,6 +325,8 @@ def unit_value(value: float, unit: Unit) -> float:
     return (value - unit.offset) / unit.factor
 
 
-def _round(number: float, decimals: int) -> str:
+def _round(number: float, decimals: int, *, trimmed: bool) -> str:
     rounded = round(number, decimals) + 0.0  # adding zero turns -0.0 into 0.0
+    if trimmed and rounded.is_integer():
+        decimals = 0
     return f"{rounded:,.{decimals}f}" if abs(rounded) >= 10_000 else f"{rounded:.{decimals}f}"

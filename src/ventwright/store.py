@@ -47,13 +47,17 @@ def read_text(path: Path) -> str:
     """Return the text of a job or equipment file; raises Refused where it cannot be read."""
     try:
         if path.stat().st_size > LARGEST:
-            raise Refused(Refusal("is too large", f"a job file of at most {LARGEST // 1_000_000} MB", str(path)))
+            raise Refused(
+                Refusal("is too large", f"a job file of at most {LARGEST // 1_000_000} MB", str(path))
+            )
         return path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         raise Refused(Refusal("is not a text file", "a job as .yaml or .json, in UTF-8", str(path))) from None
     except OSError as failure:
         reason = (failure.strerror or "cannot be read").lower()
-        raise Refused(Refusal(f"cannot be read ({reason})", "the path of a job file that exists", str(path))) from None
+        raise Refused(
+            Refusal(f"cannot be read ({reason})", "the path of a job file that exists", str(path))
+        ) from None
 
 
 def append(kept: Kept, section: str, key: str, entry: Mapping[str, Any]) -> Kept:
@@ -67,7 +71,9 @@ def append(kept: Kept, section: str, key: str, entry: Mapping[str, Any]) -> Kept
         The job with the entry in it would be refused, the file was changed meanwhile, or it cannot be written.
     """
     if read_text(kept.path) != kept.text:
-        raise Refused(Refusal("was changed by someone else meanwhile", "the same command once more", str(kept.path)))
+        raise Refused(
+            Refusal("was changed by someone else meanwhile", "the same command once more", str(kept.path))
+        )
     text = _appended(kept, section, key, entry)
     data, _ = read_document(text, kept.path.name)
     job = read_job(data, name=kept.path.name, beside=kept.beside)
@@ -92,7 +98,9 @@ def _appended(kept: Kept, section: str, key: str, entry: Mapping[str, Any]) -> s
     yaml.preserve_quotes = True
     yaml.width = 4096
     loaded = yaml.load(kept.text)
-    document = loaded if loaded.get("schema_version", SCHEMA_VERSION) == SCHEMA_VERSION else upgraded(dict(loaded))
+    document = (
+        loaded if loaded.get("schema_version", SCHEMA_VERSION) == SCHEMA_VERSION else upgraded(dict(loaded))
+    )
     _list_in(document, section, key).append(dict(entry))
     out = io.StringIO()
     yaml.dump(document, out)
@@ -132,4 +140,6 @@ def write(path: Path, content: bytes) -> None:
             raise
     except OSError as failure:
         reason = (failure.strerror or "an error of the file system").lower()
-        raise Refused(Refusal(f"cannot be written ({reason})", "a folder that can be written to", str(path))) from None
+        raise Refused(
+            Refusal(f"cannot be written ({reason})", "a folder that can be written to", str(path))
+        ) from None

@@ -64,7 +64,11 @@ def plain(thing: Any) -> Any:
     if isinstance(thing, Enum):
         return thing.value
     if is_dataclass(thing) and not isinstance(thing, type):
-        return {key: value for f in fields(thing) for key, value in _named(f.name, f.metadata, getattr(thing, f.name))}
+        return {
+            key: value
+            for f in fields(thing)
+            for key, value in _named(f.name, f.metadata, getattr(thing, f.name))
+        }
     if isinstance(thing, Mapping):
         return {str(key): plain(value) for key, value in thing.items()}
     if isinstance(thing, (list, tuple, set, frozenset)):

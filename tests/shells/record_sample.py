@@ -7,7 +7,7 @@ templates might take for their own.
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import datetime, timedelta, timezone
 from typing import Literal
 
 from ventwright.record.content import (
@@ -26,7 +26,6 @@ from ventwright.record.content import (
 System = Literal["us", "si"]
 
 MADE = datetime(2025, 5, 14, 15, 20, tzinfo=timezone(timedelta(hours=-7)))
-MADE_UTC = datetime(2025, 5, 14, 22, 20, tzinfo=UTC)
 PRODUCER = "Ventwright 0.1.0"
 JOB = '{"ventwright": 1, "facts": {"site": {"name": "Larkspur Row", "note": "“quoted” ≤ 5 Ω"}}}'.encode() * 40
 

@@ -113,6 +113,14 @@ def test_rows_are_labelled_where_they_are_stacked(page: Page) -> None:
     assert {"Found", "Limit", "Verdict", "Command"} <= labels
 
 
+def test_a_cell_is_one_piece(text: str) -> None:
+    """Label and cell stand side by side as two pieces; a cell of several would be torn apart on a phone."""
+    cells = re.findall(r"<td[^>]*data-label[^>]*>(.*?)</td>", text)
+    assert len(cells) > 500
+    for cell in cells:
+        assert re.fullmatch(r"<span>(?:[^<]|<span class=\"q\">[^<]*</span>)*</span>", cell)
+
+
 def test_every_text_is_there_and_escaped(page: Page, text: str, report: Report) -> None:
     """Angle brackets, ampersands, quotation marks and braces come through as text, never as markup."""
     seen = re.sub(r"\s+", " ", "".join(page.texts))

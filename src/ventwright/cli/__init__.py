@@ -40,7 +40,11 @@ def _clear(message: str, parser: argparse.ArgumentParser) -> str:
     """Turn argparse's complaint into a sentence that says what would be accepted."""
     from ventwright.errors import nearest
 
-    unknown = message.removeprefix("unrecognized arguments: ").split()[0] if message.startswith("unrecognized") else ""
+    unknown = (
+        message.removeprefix("unrecognized arguments: ").split()[0]
+        if message.startswith("unrecognized")
+        else ""
+    )
     if unknown:
         near = nearest(unknown.partition("=")[0], parser._option_string_actions)  # noqa: SLF001 - argparse offers no list
         hint = f" (did you mean {near}?)" if near else ""

@@ -22,13 +22,15 @@ def run(arguments: argparse.Namespace) -> int:
     from ventwright.tables.shelf import read_part
     from ventwright.tables.unit_sheet import UnitSheet
 
-    parts = {"kit": Kit, "unit": UnitSheet, "board": Board}
+    parts: dict[str, type[Kit | UnitSheet | Board]] = {"kit": Kit, "unit": UnitSheet, "board": Board}
     data, _ = read_document(read_text(arguments.file), arguments.file.name)
     kind = data.get("kind") if isinstance(data, dict) else None
     if kind is None:
         job = load(arguments.file).job
         entries, visits = len(job.readings.entries), len(job.readings.visits)
-        show.line(f"{arguments.file}: a job in order: unit {job.facts.unit.tag} at {job.facts.site.name}, {visits} visits, {entries} entries.")
+        show.line(
+            f"{arguments.file}: a job in order: unit {job.facts.unit.tag} at {job.facts.site.name}, {visits} visits, {entries} entries."
+        )
     elif kind in parts:
         part = read_part(arguments.file, parts[kind])
         show.line(f"{arguments.file}: a {kind} in order: {part.name}.")

@@ -10,8 +10,12 @@ NAME = "larkspur-row-r-2.yaml"
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add where to write and in which units."""
-    parser.add_argument("--out", type=Path, default=Path("ventwright-demo"), metavar="FOLDER", help="folder to write into")
-    parser.add_argument("--paper", choices=("letter", "a4"), default="letter", help="paper size of the record")
+    parser.add_argument(
+        "--out", type=Path, default=Path("ventwright-demo"), metavar="FOLDER", help="folder to write into"
+    )
+    parser.add_argument(
+        "--paper", choices=("letter", "a4"), default="letter", help="paper size of the record"
+    )
     parser.add_argument("--units", choices=("us", "si"), default="us", help="units to show")
 
 

@@ -49,7 +49,11 @@ def run(arguments: argparse.Namespace) -> int:
     if path.exists() and not arguments.force:
         raise Refused(Refusal("exists already", "another name, or --force to write over it", given=str(path)))
     asks = sys.stdin.isatty() and not arguments.template
-    answers = _ask(path) if asks else {question.key: question.example for question in questions() if question.required}
+    answers = (
+        _ask(path)
+        if asks
+        else {question.key: question.example for question in questions() if question.required}
+    )
     write(path, job_text(answers, si=arguments.si).encode())
     print(f"{path} written. Next: `ventwright check {path}`, then `ventwright plan {path}`.")
     return 0
@@ -122,11 +126,15 @@ def _ask(path: Path) -> dict[str, str]:
     from ventwright.store import write
 
     answers: dict[str, str] = {}
-    print("Blank takes the value in brackets where one is needed, and leaves the rest open. Ctrl-C keeps what you answered.")
+    print(
+        "Blank takes the value in brackets where one is needed, and leaves the rest open. Ctrl-C keeps what you answered."
+    )
     try:
         for question in questions():
             while True:
-                text = input(f"{question.words} [{question.example if question.required else 'not known'}]: ").strip()
+                text = input(
+                    f"{question.words} [{question.example if question.required else 'not known'}]: "
+                ).strip()
                 text = text or (question.example if question.required else "")
                 if not text:
                     break
@@ -193,13 +201,13 @@ def job_text(answers: dict[str, str], *, si: bool = False) -> str:
         entry("facts.space.people", "people", 6, "left out: the standard's default density"),
         "  ventilation:",
         f"    {'standard: 62.1-2019':<42}# 62.1-2016, 62.1-2019 or 62.1-2022",
-        "    # drawn: {cooling: 900 cfm, heating: 900 cfm, source: \"Sheet M-1, outdoor-air schedule\"}",
+        '    # drawn: {cooling: 900 cfm, heating: 900 cfm, source: "Sheet M-1, outdoor-air schedule"}',
         entry("facts.kit", "kit", 2, "an id on the shelf, or a .yaml file beside this one"),
         f"  {'' if weather else '# '}weather:",
         entry("facts.weather.outdoor_air", "outdoor_air", 4, "today, for the target temperatures"),
         entry("facts.weather.return_air", "return_air", 4, "today"),
         "  instruments:",
-        "    - {id: probe, kind: temperature, name: Hand-held probe, serial: \"\", accuracy: ± 0.5 F, calibrated: 2026-01-15}",
+        '    - {id: probe, kind: temperature, name: Hand-held probe, serial: "", accuracy: ± 0.5 F, calibrated: 2026-01-15}',
         "  # as_found:",
         "  #   damper_position: 20 %",
         "  #   condition: [filter clean, seals whole]",

@@ -17,7 +17,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the job and how to show the plan."""
     add_job(parser)
     add_units(parser)
-    parser.add_argument("--sources", action="store_true", help="show every code clause with its source and doubts")
+    parser.add_argument(
+        "--sources", action="store_true", help="show every code clause with its source and doubts"
+    )
     add_json(parser)
 
 
@@ -41,7 +43,11 @@ def plan_document(job: Job, plan: Plan) -> dict[str, object]:
     """Return the plan for programs: SI, units in the key names, the kit by its id."""
     from ventwright.words import plain
 
-    document: dict[str, object] = {"schema_version": job.schema_version, "job": job.id, "invented": job.invented}
+    document: dict[str, object] = {
+        "schema_version": job.schema_version,
+        "job": job.id,
+        "invented": job.invented,
+    }
     document |= plain(plan) | {"kit": plan.kit.id}
     return document
 
@@ -52,7 +58,7 @@ def print_plan(job: Job, plan: Plan, system: System, *, sources: bool = False) -
 
     invented = "  (invented example)" if job.invented else ""
     show.heading(f"Plan: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
-    _basis(job, plan, system)
+    _basis(plan, system)
     _air(plan, system)
     _speeds(plan, system)
     _settings(plan, system)
@@ -65,16 +71,20 @@ def print_plan(job: Job, plan: Plan, system: System, *, sources: bool = False) -
         show.heading("Guessed, because nobody gave it")
         for guess in plan.guesses:
             show.line(f"- {guess.sentence.show(system)}")
-    show.line("\nLocal codes and the authority having jurisdiction decide; licensed work stays with the licensed.")
+    show.line(
+        "\nLocal codes and the authority having jurisdiction decide; licensed work stays with the licensed."
+    )
 
 
-def _basis(job: Job, plan: Plan, system: System) -> None:
+def _basis(plan: Plan, system: System) -> None:
     from ventwright.cli import show
     from ventwright.quantity import HEAT_RATE, LENGTH
     from ventwright.words import Amount
 
     basis = plan.basis
-    capacity = Amount(basis.cooling_capacity, HEAT_RATE).show(system) if basis.cooling_capacity else "not given"
+    capacity = (
+        Amount(basis.cooling_capacity, HEAT_RATE).show(system) if basis.cooling_capacity else "not given"
+    )
     show.pairs([
         ("Kit", plan.kit.name), ("Cooling", f"{capacity}, {basis.cooling_stages or '?'} stages, heating: {basis.heating or 'not given'}"),
         ("Place", f"climate zone {basis.climate_zone or 'not known'} ({basis.climate_source}), {Amount(basis.elevation, LENGTH).show(system)} high"),
@@ -92,7 +102,9 @@ def _air(plan: Plan, system: System) -> None:
     show.line(f"from: {air.source}; accepted within {air.tolerance:.0%} of it")
     for one in air.code_sum:
         used = "; ".join(one.distribution)
-        show.line(f"code sum in {one.mode}: {Amount(one.intake, AIRFLOW).show(system)} ({used}{f'; {one.doubt}' if one.doubt else ''})")
+        show.line(
+            f"code sum in {one.mode}: {Amount(one.intake, AIRFLOW).show(system)} ({used}{f'; {one.doubt}' if one.doubt else ''})"
+        )
     if air.disagreement:
         show.line(f"DISAGREES: {air.disagreement.show(system)}")
     if air.spaces:
@@ -111,12 +123,34 @@ def _speeds(plan: Plan, system: System) -> None:
     show.heading("Fan speeds")
     rows = []
     for one in plan.speeds:
-        signal = "none will do" if one.first_signal is None else Amount(one.first_signal, FRACTION).show(system)
-        volts = f", {Amount(one.first_signal_voltage, VOLTAGE).show(system)}" if one.first_signal_voltage is not None else ""
-        spread = f" (guess; {one.first_signal_low:.0%} to {one.first_signal_high:.0%})" if one.first_signal_low is not None else ""
-        mixed = Amount(one.target_mixed_air, TEMPERATURE).show(system) if one.target_mixed_air is not None else "-"
+        signal = (
+            "none will do" if one.first_signal is None else Amount(one.first_signal, FRACTION).show(system)
+        )
+        volts = (
+            f", {Amount(one.first_signal_voltage, VOLTAGE).show(system)}"
+            if one.first_signal_voltage is not None
+            else ""
+        )
+        spread = (
+            f" (guess; {one.first_signal_low:.0%} to {one.first_signal_high:.0%})"
+            if one.first_signal_low is not None
+            else ""
+        )
+        mixed = (
+            Amount(one.target_mixed_air, TEMPERATURE).show(system)
+            if one.target_mixed_air is not None
+            else "-"
+        )
         supply = f"{Amount(one.supply_air, AIRFLOW).show(system)} ({one.supply_basis})"
-        rows.append((one.name, supply, Amount(one.target_outdoor_air_fraction, FRACTION).show(system), f"{signal}{volts}{spread}", mixed))
+        rows.append(
+            (
+                one.name,
+                supply,
+                Amount(one.target_outdoor_air_fraction, FRACTION).show(system),
+                f"{signal}{volts}{spread}",
+                mixed,
+            )
+        )
     show.table(("speed", "supply air", "% outdoor air", "start reading at", "mixed air today"), rows)
     for one in plan.speeds:
         if one.remark:

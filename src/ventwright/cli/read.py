@@ -1,6 +1,7 @@
 """Add a reading to a job; nothing is ever overwritten, a correction is a new entry (--corrects ID).
 
-examples:
+Examples
+--------
   ventwright read JOB visit --technician "A. Fitter" --purpose "first fit"
   ventwright read JOB supply-air --speed high --airflow "3950 cfm ± 4 %" --method traverse
   ventwright read JOB mixed-air --speed high --damper "21 %" --outdoor "38.2 F" --return "73.8 F" --mixed "64.1 F, 63.7 F, 64.4 F"
@@ -64,7 +65,9 @@ COMMON = {
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the job and one sub-command for every kind of entry."""
     add_job(parser)
-    kinds = parser.add_subparsers(dest="kind", required=True, metavar="KIND", help=", ".join(["visit", *KINDS]))
+    kinds = parser.add_subparsers(
+        dest="kind", required=True, metavar="KIND", help=", ".join(["visit", *KINDS])
+    )
     for word, options in {"visit": VISIT, **{word: options for word, (_, options) in KINDS.items()}}.items():
         sub = kinds.add_parser(word, allow_abbrev=False, help=f"add {word.replace('-', ' ')}")
         common = {"--id": COMMON["--id"], "--at": COMMON["--at"]} if word == "visit" else COMMON
@@ -99,7 +102,9 @@ def _now() -> str:
 
 def _visit(arguments: argparse.Namespace, known: list[str]) -> dict[str, Any]:
     given = {key: getattr(arguments, key) for key, _ in VISIT.values()}
-    return without_empty({"id": arguments.id or f"visit-{len(known) + 1}", "started": arguments.at or _now(), **given})
+    return without_empty(
+        {"id": arguments.id or f"visit-{len(known) + 1}", "started": arguments.at or _now(), **given}
+    )
 
 
 def _entry(arguments: argparse.Namespace, last_visit: str | None) -> dict[str, Any]:
@@ -110,5 +115,11 @@ def _entry(arguments: argparse.Namespace, last_visit: str | None) -> dict[str, A
     if given.get("mixed_air"):
         given["mixed_air"] = [point.strip() for point in given["mixed_air"].split(",") if point.strip()]
     common = {key: getattr(arguments, key) for key, _ in COMMON.values()}
-    filled = {"id": arguments.id or token_hex(4), "at": arguments.at or _now(), "visit": arguments.visit or last_visit}
-    return without_empty({"what": what, **filled, **given, **{key: common[key] for key in common if key not in filled}})
+    filled = {
+        "id": arguments.id or token_hex(4),
+        "at": arguments.at or _now(),
+        "visit": arguments.visit or last_visit,
+    }
+    return without_empty(
+        {"what": what, **filled, **given, **{key: common[key] for key in common if key not in filled}}
+    )

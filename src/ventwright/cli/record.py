@@ -11,7 +11,12 @@ from ventwright.cli.arguments import add_job, add_units, units
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the job, the folder and the paper."""
     add_job(parser)
-    parser.add_argument("--out", type=Path, metavar="FOLDER", help="folder to write into (else one named after the job, beside it)")
+    parser.add_argument(
+        "--out",
+        type=Path,
+        metavar="FOLDER",
+        help="folder to write into (else one named after the job, beside it)",
+    )
     parser.add_argument("--paper", choices=("letter", "a4"), default="letter", help="paper size")
     add_units(parser)
 
@@ -43,7 +48,9 @@ def write_files(worked: object, folder: Path, paper: str, system: str) -> list[P
     from ventwright.store import write
 
     made = datetime.now().astimezone()
-    files = record_of(cast("Worked", worked), made=made, paper=cast("Paper", paper), system=cast("System", system))
+    files = record_of(
+        cast("Worked", worked), made=made, paper=cast("Paper", paper), system=cast("System", system)
+    )
     for name, content in files.items():
         write(folder / name, content)
     return [folder / name for name in files]

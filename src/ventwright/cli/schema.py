@@ -7,18 +7,26 @@ import argparse
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the choice of document."""
-    parser.add_argument("document", nargs="?", default="job", choices=("job", "kit", "unit", "board"), help="which document (else the job)")
+    parser.add_argument(
+        "document",
+        nargs="?",
+        default="job",
+        choices=("job", "kit", "unit", "board"),
+        help="which document (else the job)",
+    )
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Print the schema."""
+    from pydantic import BaseModel
+
     from ventwright.cli import show
     from ventwright.job import Job
     from ventwright.tables.board import Board
     from ventwright.tables.kit import Kit
     from ventwright.tables.unit_sheet import UnitSheet
 
-    model = {"job": Job, "kit": Kit, "unit": UnitSheet, "board": Board}[arguments.document]
-    schema = model.model_json_schema()
+    models: dict[str, type[BaseModel]] = {"job": Job, "kit": Kit, "unit": UnitSheet, "board": Board}
+    schema = models[arguments.document].model_json_schema()
     show.as_json({"$schema": "https://json-schema.org/draft/2020-12/schema", **schema})
     return 0

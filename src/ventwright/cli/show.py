@@ -22,7 +22,14 @@ def console() -> Console:
 
     is_terminal = sys.stdout.isatty()
     width = shutil.get_terminal_size((PIPE_WIDTH, 24)).columns if is_terminal else PIPE_WIDTH
-    return Console(width=max(width, NARROWEST), highlight=False, emoji=False, markup=False, soft_wrap=False, no_color=not is_terminal)
+    return Console(
+        width=max(width, NARROWEST),
+        highlight=False,
+        emoji=False,
+        markup=False,
+        soft_wrap=False,
+        no_color=not is_terminal,
+    )
 
 
 def heading(text: str) -> None:
@@ -41,7 +48,9 @@ def table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     from rich.table import Table
     from rich.text import Text
 
-    shown = Table(*columns, box=SIMPLE_HEAD, pad_edge=False, header_style="bold", show_edge=False, padding=(0, 1))
+    shown = Table(
+        *columns, box=SIMPLE_HEAD, pad_edge=False, header_style="bold", show_edge=False, padding=(0, 1)
+    )
     for row in rows:
         shown.add_row(*(Text(cell) for cell in row))
     console().print(shown)

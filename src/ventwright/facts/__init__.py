@@ -29,7 +29,7 @@ class Facts(Entry):
     site: Site
     unit: Unit
     spaces: tuple[Space, ...] = Field((), description="the spaces the unit serves")
-    ventilation: Ventilation = Field(default_factory=Ventilation)
+    ventilation: Ventilation = Ventilation()
     kit: str = Field(description="the economizer kit: its id, or a .yaml file beside the job")
     weather: Weather | None = Field(None, description="outdoor and return air expected on the day")
     instruments: Annotated[tuple[Instrument, ...], AfterValidator(_ids_once)] = ()

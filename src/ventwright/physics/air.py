@@ -223,7 +223,12 @@ def _for_columns() -> _Kind[Column]:
 
     def dew_point(vapour_pressure: Column) -> Column:
         ln_pressure = np.log(np.maximum(vapour_pressure, saturation.LEAST_PRESSURE))
-        return each(vapour_pressure >= saturation.TRIPLE_POINT_PRESSURE, saturation.dew_point_over_liquid, saturation.dew_point_over_ice, ln_pressure)
+        return each(
+            vapour_pressure >= saturation.TRIPLE_POINT_PRESSURE,
+            saturation.dew_point_over_liquid,
+            saturation.dew_point_over_ice,
+            ln_pressure,
+        )
 
     def wet_bulb(enthalpy: Column, humidity_ratio: Column, pressure: Column) -> Column:
         liquid = enthalpy >= wick.least_enthalpy_over_liquid(pressure)

@@ -52,16 +52,16 @@ def ln_pressure_over_liquid(kelvin: Number, log: Function[Number]) -> Number:
     return -5.8002206e3 / kelvin + 1.3914993 + kelvin * powers + 6.5459673 * log(kelvin)
 
 
-def growth_over_ice(kelvin: Number) -> Number:
-    """How steeply the saturation pressure over ice grows: d(ln p) / d(ln T), no unit."""
-    powers = -9.677843e-3 + kelvin * (12.4431402e-7 + kelvin * (6.2243475e-9 + kelvin * -37.936096e-13))
-    return 5.6745359e3 / kelvin + kelvin * powers + 4.1635019
+def slope_over_ice(kelvin: Number) -> Number:
+    """Slope of that logarithm over ice. [1/K]."""
+    powers = 12.4431402e-7 + kelvin * (6.2243475e-9 + kelvin * -37.936096e-13)
+    return (5.6745359e3 / kelvin + 4.1635019) / kelvin - 9.677843e-3 + kelvin * powers
 
 
-def growth_over_liquid(kelvin: Number) -> Number:
-    """How steeply the saturation pressure over liquid water grows: d(ln p) / d(ln T), no unit."""
-    powers = -4.8640239e-2 + kelvin * (8.3529536e-5 + kelvin * -4.3356279e-8)
-    return 5.8002206e3 / kelvin + kelvin * powers + 6.5459673
+def slope_over_liquid(kelvin: Number) -> Number:
+    """Slope of that logarithm over liquid water. [1/K]."""
+    powers = 8.3529536e-5 + kelvin * -4.3356279e-8
+    return (5.8002206e3 / kelvin + 6.5459673) / kelvin - 4.8640239e-2 + kelvin * powers
 
 
 # The curves inverted: 1/T, which is nearly straight in ln p, as a polynomial in ln p, or ln p - 9 over liquid water.

@@ -23,11 +23,11 @@ from ventwright.physics.saturation import (
     ZERO_CELSIUS,
     Function,
     Number,
-    growth_over_ice,
-    growth_over_liquid,
     ln_pressure_over_ice,
     ln_pressure_over_liquid,
     saturation_pressure,
+    slope_over_ice,
+    slope_over_liquid,
 )
 
 
@@ -38,13 +38,16 @@ class Film(NamedTuple):
     latent_heat_slope: float  # J/(kg K), how it falls with temperature
     heat_capacity: float  # J/(kg K), of the film
     start: tuple[float, float, float, float, float, float, float]
-    bend: float  # -d²(ln p)/dT² = bend × d(ln p)/dT / T, near enough for the last term of a Halley step
 
 
 # ASHRAE Handbook - Fundamentals 2017 (SI), chapter 1, equations 33 and 35. The starts are fitted over dry bulbs of
 # -40..60 °C, 0..100 % and 50..110 kPa by benchmarks/fit_wet_bulb_start.py: 0.22 K off at worst, 3e-6 K after the step.
-LIQUID = Film(2.501e6, 2326.0, 4186.0, (-6.982372, 128.0921, -106.2422, 73.69103, 10.15159, 60.19576, -27.55615), 2.28)
-ICE = Film(2.830e6, 240.0, 2100.0, (-6.793585, 113.2792, -61.70771, -176.5197, 9.231107, 55.2848, 80.7959), 2.0)
+LIQUID = Film(
+    2.501e6, 2326.0, 4186.0, (-6.982372, 128.0921, -106.2422, 73.69103, 10.15159, 60.19576, -27.55615)
+)
+ICE = Film(2.830e6, 240.0, 2100.0, (-6.793585, 113.2792, -61.70771, -176.5197, 9.231107, 55.2848, 80.7959))
+BEND = .0072
+"""-d(slope)/dT / slope of ln p [1/K]: near enough everywhere for the last term of a Halley step."""
 HEAT_OF_FUSION = ICE.latent_heat - LIQUID.latent_heat
 
 
@@ -55,7 +58,7 @@ def over_liquid(
     y = start(LIQUID, enthalpy, pressure)
     kelvin = y + ZERO_CELSIUS
     saturation = exp(ln_pressure_over_liquid(kelvin, log))
-    slope = growth_over_liquid(kelvin) / kelvin
+    slope = slope_over_liquid(kelvin)
     return _step(LIQUID, y, enthalpy, humidity_ratio, pressure, saturation, slope)
 
 
@@ -67,20 +70,16 @@ def over_ice(
     y = start(ICE, heat, pressure)
     kelvin = y + ZERO_CELSIUS
     saturation = exp(ln_pressure_over_ice(kelvin, log))
-    slope = growth_over_ice(kelvin) / kelvin
+    slope = slope_over_ice(kelvin)
     return _step(ICE, y, heat, humidity_ratio, pressure, saturation, slope)
 
 
 def start(film: Film, heat: Number, pressure: Number) -> Number:
     """Where the search for a wet bulb starts [°C]; ``heat`` is the right-hand side of the film's equation."""
     k0, k1, k2, k3, k4, k5, k6 = film.start
-    u, v = start_variables(heat, pressure)
+    u = heat / (heat + 180e3)  # these bend like logarithms of heat and pressure, and cost less
+    v = (pressure - 90e3) / (pressure + 90e3)
     return k0 + u * (k1 + u * (k2 + u * k3)) + v * (k4 + u * (k5 + u * k6))
-
-
-def start_variables(heat: Number, pressure: Number) -> tuple[Number, Number]:
-    """Quotients that bend like the logarithms of heat and pressure, and cost less."""
-    return heat / (heat + 180e3), (pressure - 90e3) / (pressure + 90e3)
 
 
 def _step(
@@ -93,11 +92,11 @@ def _step(
     slope: Number,
 ) -> Number:
     """Take one Halley step from y; ``saturation`` is the saturation pressure there, ``slope`` that of its logarithm."""
-    latent_heat_at_0, latent_heat_slope, heat_capacity, _, bend = film
+    latent_heat_at_0, latent_heat_slope, heat_capacity, _ = film
     crowding = pressure / (pressure - saturation)
     saturated = moist_air.MOLAR_MASS_RATIO * (crowding - 1.0)
     saturated_1 = saturated * slope * crowding  # first and second derivative by y
-    saturated_2 = saturated_1 * (slope * (2.0 * crowding - 1.0) - bend / (y + ZERO_CELSIUS))
+    saturated_2 = saturated_1 * (slope * (2.0 * crowding - 1.0) - BEND)
     latent_heat = latent_heat_at_0 - latent_heat_slope * y
     sensible = moist_air.HEAT_CAPACITY_OF_DRY_AIR + heat_capacity * humidity_ratio
     f = latent_heat * saturated + sensible * y - heat

@@ -62,7 +62,9 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
     ventilation = plan_ventilation(facts.spaces, facts.ventilation, basis)
     weather = facts.weather
     returned = weather.return_air.value if weather and weather.return_air else None
-    speeds = plan_speeds(basis, ventilation.required, kit, weather.outdoor_air.value if weather else None, returned)
+    speeds = plan_speeds(
+        basis, ventilation.required, kit, weather.outdoor_air.value if weather else None, returned
+    )
     limit = plan_high_limit(basis, kit)
     planned = settings(kit, basis, speeds, limit, choices)
     asked = requirements(facts, basis, kit, limit, ventilation, speeds)

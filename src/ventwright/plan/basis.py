@@ -104,11 +104,16 @@ def _first(given: Fact | None, otherwise: Fact | None) -> Fact | None:
 def _climate(site: Site, guesses: list[Guess]) -> tuple[str | None, str]:
     """Climate zone by hand or by county; None where neither is given."""
     if site.climate_zone is not None:
-        return climate.climate_zone(site.climate_zone).zone, "given by hand"
+        return climate.climate_zone(site.climate_zone, "facts.site.climate_zone").zone, "given by hand"
     if site.county is not None and site.state is not None:
-        found = climate.zone_of_county(site.county, site.state)
-        return found.zone, f"{site.county}, {site.state}: {found.source.code} {found.source.edition}"
-    guesses.append(Guess("site.climate_zone", Words("no climate zone or county is given: what the code asks cannot be said")))
+        found = climate.zone_of_county(site.county, site.state, "facts.site.county")
+        return found.zone, f"{found.place}, {found.map_edition}"
+    guesses.append(
+        Guess(
+            "site.climate_zone",
+            Words("no climate zone or county is given: what the code asks cannot be said"),
+        )
+    )
     return None, "not given"
 
 
@@ -122,11 +127,18 @@ def _elevation(site: Site, guesses: list[Guess]) -> float:
 def _edition(given: str | None, default: str, what: str, guesses: list[Guess]) -> str:
     if given is not None:
         return given
-    guesses.append(Guess(f"site.{what.replace(' ', '_')}", Words(f"no {what} is given: {default} is assumed; local law decides")))
+    guesses.append(
+        Guess(
+            f"site.{what.replace(' ', '_')}",
+            Words(f"no {what} is given: {default} is assumed; local law decides"),
+        )
+    )
     return default
 
 
-def _speeds(unit: Unit, sheet: UnitSheet | None, capacity: float | None, guesses: list[Guess]) -> tuple[BasisSpeed, ...]:
+def _speeds(
+    unit: Unit, sheet: UnitSheet | None, capacity: float | None, guesses: list[Guess]
+) -> tuple[BasisSpeed, ...]:
     """Fan speeds, fastest first, each with a supply airflow from the job, the sheet, or a guess."""
     on_sheet = {speed.name: speed.supply_air.value for speed in sheet.fan_speeds} if sheet else {}
     named = unit.fan_speeds or tuple(FanSpeed(name=name) for name in on_sheet)
@@ -141,7 +153,9 @@ def _speeds(unit: Unit, sheet: UnitSheet | None, capacity: float | None, guesses
 
 def _known_airflow(speed: FanSpeed, on_sheet: dict[str, float]) -> BasisSpeed | None:
     if speed.supply_air is not None:
-        return BasisSpeed(speed.name, speed.supply_air.value, speed.basis.value, speed.basis is SupplyBasis.GUESS)
+        return BasisSpeed(
+            speed.name, speed.supply_air.value, speed.basis.value, speed.basis is SupplyBasis.GUESS
+        )
     if speed.name in on_sheet and speed.share_of_full is None:
         return BasisSpeed(speed.name, on_sheet[speed.name], "design value of the data sheet")
     return None
@@ -161,7 +175,9 @@ def _guessed_full_flow(capacity: float | None, guesses: list[Guess]) -> float:
 def _guessed_speed(speed: FanSpeed, number: int, full: float, guesses: list[Guess]) -> BasisSpeed:
     """Supply airflow of a speed that is given as a share of the fastest, or not at all."""
     if speed.share_of_full is not None:
-        return BasisSpeed(speed.name, full * speed.share_of_full.value, f"{speed.share_of_full} of the fastest speed", True)
+        return BasisSpeed(
+            speed.name, full * speed.share_of_full.value, f"{speed.share_of_full} of the fastest speed", True
+        )
     if number == 0:
         return BasisSpeed(speed.name, full, SupplyBasis.GUESS.value, True)
     flow = full * prior.usual("low_speed", FRACTION).value ** number
@@ -169,4 +185,3 @@ def _guessed_speed(speed: FanSpeed, number: int, full: float, guesses: list[Gues
         "no airflow is given for {name} speed: {flow} is guessed, 66 % of the speed above", name=Words(speed.name),
         flow=Amount(flow, AIRFLOW))))  # fmt: skip
     return BasisSpeed(speed.name, flow, SupplyBasis.GUESS.value, True)
-

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ventwright.errors import Refused
 from ventwright.physics import air
@@ -36,7 +36,7 @@ class HighLimitPlan:
     allowed: bool | None
     dry_bulb: float | None = measured(TEMPERATURE)
     enthalpy: float | None = measured(ENTHALPY)
-    reason: Words = Words("")
+    reason: Words = field(default_factory=lambda: Words(""))
     source_text: str = ""
     confirmed: str = ""
     doubt: str = ""
@@ -58,7 +58,9 @@ def plan_high_limit(basis: Basis, kit: Kit) -> HighLimitPlan:
     try:
         rows = energy_code.high_limits(edition, basis.climate_zone)
     except Refused:
-        reason = Words(f"no high limits of {edition} are held here, so the kit's own default stands; read the code")
+        reason = Words(
+            f"no high limits of {edition} are held here, so the kit's own default stands; read the code"
+        )
         return HighLimitPlan(kit.high_limit_control, None, None, None, reason, edition)
     others = tuple(_allowed(row, basis) for row in rows)
     row = next(row for row in rows if row.control == kit.high_limit_control)
@@ -76,7 +78,15 @@ def plan_high_limit(basis: Basis, kit: Kit) -> HighLimitPlan:
 
 
 def _allowed(row: HighLimit, basis: Basis) -> Allowed:
-    return Allowed(row.control, row.allowed, row.dry_bulb, _enthalpy(row, basis), row.dew_point, str(row.source), row.source.doubt)
+    return Allowed(
+        row.control,
+        row.allowed,
+        row.dry_bulb,
+        _enthalpy(row, basis),
+        row.dew_point,
+        str(row.source),
+        row.source.doubt,
+    )
 
 
 def _enthalpy(row: HighLimit, basis: Basis) -> float | None:
@@ -84,15 +94,21 @@ def _enthalpy(row: HighLimit, basis: Basis) -> float | None:
     if row.enthalpy is None or row.enthalpy_state is None or abs(basis.pressure - STANDARD_PRESSURE) < 1.0:
         return row.enthalpy
     behind = row.enthalpy_state
-    return air.state(behind.dry_bulb, relative_humidity=behind.relative_humidity, pressure=basis.pressure).enthalpy
+    return air.state(
+        behind.dry_bulb, relative_humidity=behind.relative_humidity, pressure=basis.pressure
+    ).enthalpy
 
 
 def _reason(row: HighLimit, basis: Basis) -> Words:
     zone = Words(basis.climate_zone or "")
     if not row.allowed:
-        return words("{control} control is not allowed in climate zone {zone}", control=Words(row.control), zone=zone)
+        return words(
+            "{control} control is not allowed in climate zone {zone}", control=Words(row.control), zone=zone
+        )
     if row.dry_bulb is None:
         return words("outdoor air is compared with return air in climate zone {zone}", zone=zone)
     return words(
-        "warmer outdoor air no longer helps: {limit} in climate zone {zone}", limit=Amount(row.dry_bulb, TEMPERATURE), zone=zone
+        "warmer outdoor air no longer helps: {limit} in climate zone {zone}",
+        limit=Amount(row.dry_bulb, TEMPERATURE),
+        zone=zone,
     )

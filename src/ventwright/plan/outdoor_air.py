@@ -99,7 +99,10 @@ def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) 
     edition = ventilation.edition_named(basis.ventilation_standard, "facts.ventilation.standard")
     if not spaces and given.drawn is None:
         raise Refused(Refusal("say nothing about the air needed", "spaces, or ventilation.drawn", "facts"))
-    rows = [(space, ventilation.rate(edition, space.use, f"facts.spaces[{n}].use")) for n, space in enumerate(spaces, 1)]
+    rows = [
+        (space, ventilation.rate(edition, space.use, f"facts.spaces[{n}].use"))
+        for n, space in enumerate(spaces, 1)
+    ]
     sums = _code_sum(rows, given, edition) if rows else ()
     cooling, heating, source = _required(given, sums, edition)
     shown = tuple(_space_air(space, rate, basis, max(cooling, heating)) for space, rate in rows)
@@ -130,7 +133,14 @@ def _people(space: Space, rate: Rate) -> float:
     if space.people is not None:
         return space.people
     if rate.default_density is None and rate.people_rate > 0:
-        raise Refused(Refusal("has no default density in the standard", "people: a number", f"facts.spaces ({space.name})", rate.name))
+        raise Refused(
+            Refusal(
+                "has no default density in the standard",
+                "people: a number",
+                f"facts.spaces ({space.name})",
+                rate.name,
+            )
+        )
     return (rate.default_density or 0.0) * space.floor_area.value
 
 
@@ -143,7 +153,9 @@ def _code_sum(rows: Sequence[tuple[Space, Rate]], given: Ventilation, edition: s
     by_name = {zone.name: zone for zone in given.zones}
     names = list(dict.fromkeys(_zone_name(space, given) for space, _ in rows))
     for stranger in [name for name in by_name if name not in names]:
-        raise Refused(Refusal("is the zone of no space", ", ".join(names), "facts.ventilation.zones", stranger))
+        raise Refused(
+            Refusal("is the zone of no space", ", ".join(names), "facts.ventilation.zones", stranger)
+        )
     zones = [
         _Zone(name, tuple(_procedure_space(space, rate) for space, rate in rows if _zone_name(space, given) == name), by_name.get(name))
         for name in names
@@ -167,28 +179,45 @@ def _mode_sum(mode: Mode, zones: Sequence[_Zone], given: Ventilation, edition: s
     doubts = dict.fromkeys(way.source.doubt for way in ways if way.source.doubt)
     efficiency = None
     if given.system == "multiple zones":
-        intake, efficiency, source = _multiple_zones(zones, outdoor, ways, given, edition)
+        intake, efficiency, source = _multiple_zones(zones, outdoor, given, edition)
         doubts |= {source.doubt: None} if source and source.doubt else {}
     elif given.system == "all outdoor air":
         intake = procedure.all_outdoor_air_intake(outdoor)
     else:
         intake = procedure.single_zone_intake(sum(outdoor))
-    return ModeAir(mode, intake, tuple(dict.fromkeys(way.words for way in ways)), efficiency, "; ".join(doubts))
+    return ModeAir(
+        mode, intake, tuple(dict.fromkeys(way.words for way in ways)), efficiency, "; ".join(doubts)
+    )
 
 
 def _distribution(zone: _Zone, mode: Mode, edition: str) -> Distribution:
-    named = None if zone.facts is None else zone.facts.cooling_distribution if mode == "cooling" else zone.facts.heating_distribution
+    named = (
+        None
+        if zone.facts is None
+        else zone.facts.cooling_distribution
+        if mode == "cooling"
+        else zone.facts.heating_distribution
+    )
     if named is None:
         return ventilation.default_distribution(edition, mode)
-    return ventilation.distribution(edition, named, f"facts.ventilation.zones ({zone.name}).{mode}_distribution")
+    return ventilation.distribution(
+        edition, named, f"facts.ventilation.zones ({zone.name}).{mode}_distribution"
+    )
 
 
 def _multiple_zones(
-    zones: Sequence[_Zone], outdoor: Sequence[float], ways: Sequence[Distribution], given: Ventilation, edition: str
+    zones: Sequence[_Zone],
+    outdoor: Sequence[float],
+    given: Ventilation,
+    edition: str,
 ) -> tuple[float, float, Source | None]:
     """Intake and efficiency of a recirculating system that serves several zones."""
     people = [zone.people for zone in zones]
-    diversity = procedure.occupant_diversity(given.people_at_once, people) if given.people_at_once and sum(people) else 1.0
+    diversity = (
+        procedure.occupant_diversity(given.people_at_once, people)
+        if given.people_at_once and sum(people)
+        else 1.0
+    )
     uncorrected = procedure.uncorrected_intake(diversity, [space for zone in zones for space in zone.spaces])
     method = given.method or ("zone table" if edition.endswith("2016") else "simplified")
     source: Source | None = None
@@ -198,21 +227,33 @@ def _multiple_zones(
         _refuse_starved(zones, outdoor, printed)
         efficiency = efficiency_of.efficiency_from_diversity(diversity, printed)
     else:
-        shares = [efficiency_of.zone_primary_fraction(need, _primary(zone)) for zone, need in zip(zones, outdoor, strict=True)]
+        shares = [
+            efficiency_of.zone_primary_fraction(need, _primary(zone))
+            for zone, need in zip(zones, outdoor, strict=True)
+        ]
         if method == "zone table":
             table = ventilation.zone_table(edition)
             source = table.source
             efficiency = efficiency_of.efficiency_from_zone_table(max(shares), table)
         else:
             average = efficiency_of.average_outdoor_air_fraction(uncorrected, _system_primary(zones, given))
-            efficiency = efficiency_of.system_efficiency([efficiency_of.zone_efficiency_single_supply(average, share) for share in shares])
+            efficiency = efficiency_of.system_efficiency(
+                [efficiency_of.zone_efficiency_single_supply(average, share) for share in shares]
+            )
     return procedure.multiple_zone_intake(uncorrected, efficiency), efficiency, source
 
 
 def _primary(zone: _Zone) -> float:
     if zone.facts is None or zone.facts.least_primary_air is None:
         accepted = 'least_primary_air for it under facts.ventilation.zones, such as "480 cfm"'
-        raise Refused(Refusal("has no primary airflow, and this method needs one", accepted, "facts.ventilation.zones", zone.name))
+        raise Refused(
+            Refusal(
+                "has no primary airflow, and this method needs one",
+                accepted,
+                "facts.ventilation.zones",
+                zone.name,
+            )
+        )
     return zone.facts.least_primary_air.value
 
 
@@ -220,11 +261,17 @@ def _system_primary(zones: Sequence[_Zone], given: Ventilation) -> float:
     return given.supply_air.value if given.supply_air else sum(_primary(zone) for zone in zones)
 
 
-def _refuse_starved(zones: Sequence[_Zone], outdoor: Sequence[float], printed: ventilation.SimplifiedEfficiency) -> None:
+def _refuse_starved(
+    zones: Sequence[_Zone], outdoor: Sequence[float], printed: ventilation.SimplifiedEfficiency
+) -> None:
     """The simplified efficiency holds only where every zone gets enough primary air; where it is given, it must."""
     for zone, need in zip(zones, outdoor, strict=True):
         least = efficiency_of.least_primary_airflow(need, printed)
-        if zone.facts and zone.facts.least_primary_air and zone.facts.least_primary_air.value < least * (1 - 1e-6):
+        if (
+            zone.facts
+            and zone.facts.least_primary_air
+            and zone.facts.least_primary_air.value < least * (1 - 1e-6)
+        ):
             given = zone.facts.least_primary_air.typed
             accepted = f"at least {Amount(least, AIRFLOW).show('us')} ({Amount(least, AIRFLOW).show('si')}), or method: appendix A"
             problem = "is too little primary air for the simplified method"
@@ -245,7 +292,10 @@ def _disagreement(given: Ventilation, sums: Sequence[ModeAir]) -> Words | None:
     """Say where the drawn airflow and the code sum differ by more than the tolerance of an acceptance test."""
     if given.drawn is None or not sums:
         return None
-    drawn = {"cooling": given.drawn.cooling.value, "heating": (given.drawn.heating or given.drawn.cooling).value}
+    drawn = {
+        "cooling": given.drawn.cooling.value,
+        "heating": (given.drawn.heating or given.drawn.cooling).value,
+    }
     for one in sums:
         if abs(drawn[one.mode] - one.intake) > DISAGREEMENT * one.intake:
             return words(
@@ -290,4 +340,3 @@ def _people_guess(space: SpaceAir) -> Guess:
     return Guess(f"spaces.{space.name}.people", words(
         f"no number of people is given for {{name}}: {space.people:.0f} are assumed by the standard's default density",
         name=Words(space.name)))  # fmt: skip
-

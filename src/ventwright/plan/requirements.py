@@ -55,14 +55,23 @@ class Requirement:
 
 
 def requirements(
-    facts: Facts, basis: Basis, kit: Kit, limit: HighLimitPlan, ventilation: VentilationPlan, speeds: Sequence[SpeedPlan]
+    facts: Facts,
+    basis: Basis,
+    kit: Kit,
+    limit: HighLimitPlan,
+    ventilation: VentilationPlan,
+    speeds: Sequence[SpeedPlan],
 ) -> tuple[Requirement, ...]:
     """List what the codes ask, in the order in which a person decides."""
     return (
         *_economizer(basis),
         *_high_limit(limit),
         *_demand_control(facts, ventilation, basis),
-        *(_clause(clause, facts, basis, kit, speeds) for clause in energy_code.clauses(basis.energy_code) if clause.id not in _SKIPPED),
+        *(
+            _clause(clause, facts, basis, kit, speeds)
+            for clause in energy_code.clauses(basis.energy_code)
+            if clause.id not in _SKIPPED
+        ),
     )
 
 
@@ -77,29 +86,58 @@ def _economizer(basis: Basis) -> Iterator[Requirement]:
             Words("give the climate zone, or county and state"), basis.energy_code, "", "",
         )  # fmt: skip
         return
-    rule = energy_code.economizer_rule(basis.energy_code, basis.climate_zone, outside=basis.location == "outside")
+    rule = energy_code.economizer_rule(
+        basis.energy_code, basis.climate_zone, outside=basis.location == "outside"
+    )
     zone, source = Words(basis.climate_zone), rule.source
     if rule.minimum_capacity is None:
         asks, standing = words("no economizer in climate zone {zone}", zone=zone), Standing.NOT_REQUIRED
         because = Words("one is fitted all the same")
     else:
-        asks = words("an economizer on units from {capacity} in climate zone {zone}", capacity=Amount(rule.minimum_capacity, HEAT_RATE), zone=zone)
+        asks = words(
+            "an economizer on units from {capacity} in climate zone {zone}",
+            capacity=Amount(rule.minimum_capacity, HEAT_RATE),
+            zone=zone,
+        )
         if basis.cooling_capacity is None:
             standing, because = Standing.NOT_KNOWN, Words("the cooling capacity is not given")
         elif rule.requires(basis.cooling_capacity):
-            standing, because = Standing.MET, words("the unit has {capacity} and gets one", capacity=Amount(basis.cooling_capacity, HEAT_RATE))
+            standing, because = (
+                Standing.MET,
+                words(
+                    "the unit has {capacity} and gets one", capacity=Amount(basis.cooling_capacity, HEAT_RATE)
+                ),
+            )
         else:
             standing = Standing.NOT_REQUIRED
-            because = words("the unit has {capacity}; one is fitted all the same", capacity=Amount(basis.cooling_capacity, HEAT_RATE))
-    yield Requirement("economizer", "Economizer", asks, standing, because, str(source), source.confirmed, source.doubt)
+            because = words(
+                "the unit has {capacity}; one is fitted all the same",
+                capacity=Amount(basis.cooling_capacity, HEAT_RATE),
+            )
+    yield Requirement(
+        "economizer", "Economizer", asks, standing, because, str(source), source.confirmed, source.doubt
+    )
 
 
 def _high_limit(limit: HighLimitPlan) -> Iterator[Requirement]:
     standing = {True: Standing.MET, False: Standing.NOT_MET, None: Standing.NOT_KNOWN}[limit.allowed]
     other = [one.control for one in limit.alternatives if one.allowed]
-    because = words("the kit decides by {control}; allowed here: {others}", control=Words(limit.control), others=Words(", ".join(other) or "not known"))
+    because = words(
+        "the kit decides by {control}; allowed here: {others}",
+        control=Words(limit.control),
+        others=Words(", ".join(other) or "not known"),
+    )
     asks = Words("a high-limit control that this climate zone allows, at the table's setting")
-    yield Requirement("high_limit_control", "High-limit control", asks, standing, because, limit.source_text, limit.confirmed, limit.doubt)
+    yield Requirement(
+        "high_limit_control",
+        "High-limit control",
+        asks,
+        standing,
+        because,
+        limit.source_text,
+        limit.confirmed,
+        limit.doubt,
+    )
 
 
 def _demand_control(facts: Facts, ventilation: VentilationPlan, basis: Basis) -> Iterator[Requirement]:
@@ -108,78 +146,138 @@ def _demand_control(facts: Facts, ventilation: VentilationPlan, basis: Basis) ->
     except Refused:
         return
     fitted = facts.ventilation.demand_control
-    asks = Words("outdoor air that follows the people in large, dense spaces served through an economizer (demand control)")
+    asks = Words(
+        "outdoor air that follows the people in large, dense spaces served through an economizer (demand control)"
+    )
     if not ventilation.spaces:
         standing, because = Standing.NOT_KNOWN, Words("no spaces are given")
     elif not ventilation.demand_control_required:
         standing, because = Standing.NOT_REQUIRED, Words("no space is both large and dense enough")
     elif fitted == "fitted":
-        standing, because = Standing.TO_BE_SHOWN, Words("it is fitted; switch it off before the airflow is set")
+        standing, because = (
+            Standing.TO_BE_SHOWN,
+            Words("it is fitted; switch it off before the airflow is set"),
+        )
     else:
         named = ", ".join(space.name for space in ventilation.spaces if space.demand_control)
         standing = Standing.NOT_MET if fitted == "not fitted" else Standing.NOT_KNOWN
         because = Words(f"required for {named} unless an exception holds; {fitted}")
-    yield Requirement("demand_control", "Demand-controlled ventilation", asks, standing, because, str(rule.source), rule.source.confirmed, rule.source.doubt)
+    yield Requirement(
+        "demand_control",
+        "Demand-controlled ventilation",
+        asks,
+        standing,
+        because,
+        str(rule.source),
+        rule.source.confirmed,
+        rule.source.doubt,
+    )
 
 
 def _clause(clause: Clause, facts: Facts, basis: Basis, kit: Kit, speeds: Sequence[SpeedPlan]) -> Requirement:
     standing, because = _held_against(clause, facts, basis, kit, speeds)
-    return Requirement(clause.id, clause.title, _asks(clause), standing, because, str(clause.source), clause.source.confirmed, clause.source.doubt)
+    return Requirement(
+        clause.id,
+        clause.title,
+        _asks(clause),
+        standing,
+        because,
+        str(clause.source),
+        clause.source.confirmed,
+        clause.source.doubt,
+    )
 
 
 def _asks(clause: Clause) -> Words:
     """The clause in our words, with its numbers in the reader's units and its lists."""
-    amounts = {f"q{number}": _printed(name, text) for number, (name, text) in enumerate(clause.quantities.items())}
+    amounts = {
+        f"q{number}": _printed(name, text) for number, (name, text) in enumerate(clause.quantities.items())
+    }
     numbers = "; ".join(f"{name} {{q{number}}}" for number, name in enumerate(clause.quantities))
     lists = "; ".join(", ".join(things) for things in clause.lists.values())
-    return Words(" ".join(part for part in (clause.text, f"({numbers})" if numbers else "", lists) if part), amounts)
+    return Words(
+        " ".join(part for part in (clause.text, f"({numbers})" if numbers else "", lists) if part), amounts
+    )
 
 
 def _printed(name: str, text: str) -> Amount | Words:
     """Read a number of a clause so that it can be shown in either system; a band of temperature is a difference."""
-    dimensions = (TEMPERATURE_DIFFERENCE if "band" in name else TEMPERATURE, HEAT_RATE, FRACTION, AIRFLOW, PRESSURE, ENTHALPY)
+    dimensions = (
+        TEMPERATURE_DIFFERENCE if "band" in name else TEMPERATURE,
+        HEAT_RATE,
+        FRACTION,
+        AIRFLOW,
+        PRESSURE,
+        ENTHALPY,
+    )
     for dimension in dimensions:
         if has_unit_of(text, dimension):
             return Amount(read(text, dimension).value, dimension)
     return Words(text)
 
 
-def _held_against(clause: Clause, facts: Facts, basis: Basis, kit: Kit, speeds: Sequence[SpeedPlan]) -> tuple[Standing, Words]:
+def _held_against(
+    clause: Clause, facts: Facts, basis: Basis, kit: Kit, speeds: Sequence[SpeedPlan]
+) -> tuple[Standing, Words]:
     """Hold one clause against the facts; what only a test can show stays to be shown."""
     match clause.id:
         case "integrated_control":
             if kit.integrated:
-                return Standing.TO_BE_SHOWN, Words("the kit can; prove that the damper stays open when the compressor joins")
+                return Standing.TO_BE_SHOWN, Words(
+                    "the kit can; prove that the damper stays open when the compressor joins"
+                )
             return Standing.NOT_MET, Words("the kit closes the damper when the compressor runs")
         case "fan_speeds" | "fan_speeds_with_economizer":
             return _fan_speeds(clause, basis, kit, speeds)
         case "ventilation_at_low_speed":
             short = [speed for speed in speeds if not speed.can_deliver]
             if short:
-                return Standing.NOT_MET, words("{name} speed moves less than the outdoor air required", name=Words(short[0].name))
-            return Standing.TO_BE_SHOWN, words("the slowest fan needs {share} outdoor air", share=Amount(speeds[-1].target_outdoor_air_fraction, FRACTION))
+                return Standing.NOT_MET, words(
+                    "{name} speed moves less than the outdoor air required", name=Words(short[0].name)
+                )
+            return Standing.TO_BE_SHOWN, words(
+                "the slowest fan needs {share} outdoor air",
+                share=Amount(speeds[-1].target_outdoor_air_fraction, FRACTION),
+            )
         case "relief":
             relief = facts.unit.relief
             if relief == "none":
                 return Standing.NOT_MET, Words("the unit has no relief")
-            return (Standing.NOT_KNOWN, Words("relief is not given")) if relief == "unknown" else (Standing.TO_BE_SHOWN, Words(f"{relief} relief; prove it at full outdoor air, doors shut"))
+            return (
+                (Standing.NOT_KNOWN, Words("relief is not given"))
+                if relief == "unknown"
+                else (
+                    Standing.TO_BE_SHOWN,
+                    Words(f"{relief} relief; prove it at full outdoor air, doors shut"),
+                )
+            )
         case "staging":
             if basis.cooling_stages is None:
                 return Standing.NOT_KNOWN, Words("the stages of cooling are not given")
             enough = basis.cooling_stages >= 2
-            return (Standing.MET if enough else Standing.NOT_KNOWN), Words(f"{basis.cooling_stages} stages of mechanical cooling")
+            return (Standing.MET if enough else Standing.NOT_KNOWN), Words(
+                f"{basis.cooling_stages} stages of mechanical cooling"
+            )
         case _:
             return Standing.TO_BE_SHOWN, Words("by looking, by test or by the maker's word")
 
 
-def _fan_speeds(clause: Clause, basis: Basis, kit: Kit, speeds: Sequence[SpeedPlan]) -> tuple[Standing, Words]:
+def _fan_speeds(
+    clause: Clause, basis: Basis, kit: Kit, speeds: Sequence[SpeedPlan]
+) -> tuple[Standing, Words]:
     """Two speeds where the capacity asks for them, the low one low enough."""
-    from_capacity = [threshold for threshold in energy_code.fan_speed_thresholds(basis.energy_code) if threshold.until is None]
+    from_capacity = [
+        threshold
+        for threshold in energy_code.fan_speed_thresholds(basis.energy_code)
+        if threshold.until is None
+    ]
     if basis.cooling_capacity is None or not from_capacity:
         return Standing.NOT_KNOWN, Words("the cooling capacity or the threshold is not known")
     threshold = from_capacity[-1].minimum_capacity
     if basis.cooling_capacity < threshold:
-        return Standing.NOT_REQUIRED, words("the unit has less than {capacity}", capacity=Amount(threshold, HEAT_RATE))
+        return Standing.NOT_REQUIRED, words(
+            "the unit has less than {capacity}", capacity=Amount(threshold, HEAT_RATE)
+        )
     if len(speeds) < 2:
         return Standing.NOT_MET, Words("the fan has one speed")
     if kit.fan_speeds < 2:
@@ -187,7 +285,8 @@ def _fan_speeds(clause: Clause, basis: Basis, kit: Kit, speeds: Sequence[SpeedPl
     share = speeds[-1].supply_air / speeds[0].supply_air
     printed = clause.quantities.get("low speed at most, share of full speed")
     if printed is not None and share > read(printed, FRACTION).value + 1e-3:
-        return Standing.NOT_MET, words("the slowest speed moves {share} of full airflow", share=Amount(share, FRACTION))
+        return Standing.NOT_MET, words(
+            "the slowest speed moves {share} of full airflow", share=Amount(share, FRACTION)
+        )
     return Standing.TO_BE_SHOWN, words("{count} speeds, the slowest {share} of full airflow ({flow})", count=Words(str(len(speeds))),
                                        share=Amount(share, FRACTION), flow=Amount(speeds[-1].supply_air, AIRFLOW))  # fmt: skip
-

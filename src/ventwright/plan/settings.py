@@ -18,6 +18,7 @@ from ventwright.tables import prior
 from ventwright.tables.kit import Fan, Kit, KitSetting, Term
 from ventwright.words import Amount, Words, words
 
+
 class Choice(Entry):
     """A value that the person chose instead of the plan's, and why."""
 
@@ -85,11 +86,17 @@ def settings(
         A choice names no setting of this kit, or a value that the kit cannot be set to.
     """
     chosen = {kit.setting(choice.label).label: choice for choice in choices}
-    return tuple(_decide(setting, basis, speeds, limit, chosen.get(setting.label)) for setting in kit.settings)
+    return tuple(
+        _decide(setting, basis, speeds, limit, chosen.get(setting.label)) for setting in kit.settings
+    )
 
 
 def _decide(
-    setting: KitSetting, basis: Basis, speeds: Sequence[SpeedPlan], limit: HighLimitPlan, choice: Choice | None
+    setting: KitSetting,
+    basis: Basis,
+    speeds: Sequence[SpeedPlan],
+    limit: HighLimitPlan,
+    choice: Choice | None,
 ) -> Setting:
     wish = _wish(setting, basis, speeds, limit)
     value, reason, source, guess = _on_a_step(wish.value, setting), wish.reason, wish.source, wish.guess
@@ -128,10 +135,18 @@ def _wish(setting: KitSetting, basis: Basis, speeds: Sequence[SpeedPlan], limit:
             return _high_limit(setting, limit)
         case Term.HIGH_LIMIT_DIFFERENTIAL:
             usual = prior.usual("high_limit_differential", TEMPERATURE_DIFFERENCE)
-            return _Wish(max(usual.value, setting.least.value), Words("wide enough that the damper does not chatter at the limit"), usual.source)
+            return _Wish(
+                max(usual.value, setting.least.value),
+                Words("wide enough that the damper does not chatter at the limit"),
+                usual.source,
+            )
         case Term.MIXED_AIR_SET_POINT:
             usual = prior.usual("mixed_air_set_point", TEMPERATURE)
-            return _usual(setting, usual, "cold enough to cool, warm enough not to draw complaints or trip freeze protection")
+            return _usual(
+                setting,
+                usual,
+                "cold enough to cool, warm enough not to draw complaints or trip freeze protection",
+            )
         case Term.MIXED_AIR_LOW_LIMIT:
             usual = prior.usual("mixed_air_low_limit", TEMPERATURE)
             reason = "closes the damper to its minimum before the coil, the heat exchanger or the people get too cold"
@@ -140,7 +155,9 @@ def _wish(setting: KitSetting, basis: Basis, speeds: Sequence[SpeedPlan], limit:
             return compressor_lockout(basis)
         case Term.RELIEF_START:
             usual = prior.usual("relief_start", FRACTION)
-            return _usual(setting, usual, "above the minimum opening, before the building is blown up", guess=True)
+            return _usual(
+                setting, usual, "above the minimum opening, before the building is blown up", guess=True
+            )
 
 
 def _usual(setting: KitSetting, usual: prior.Usual, reason: str, *, guess: bool = False) -> _Wish:
@@ -152,7 +169,14 @@ def _usual(setting: KitSetting, usual: prior.Usual, reason: str, *, guess: bool 
 def _minimum_signal(setting: KitSetting, speeds: Sequence[SpeedPlan]) -> _Wish:
     speed = speeds[-1] if setting.fan == "slowest" else speeds[0]
     if speed.first_signal is None:
-        return _Wish(1.0, words("{name} speed cannot bring in the air required; see the fan speeds", name=Words(speed.name)), "fan speeds of this plan", guess=True)
+        return _Wish(
+            1.0,
+            words(
+                "{name} speed cannot bring in the air required; see the fan speeds", name=Words(speed.name)
+            ),
+            "fan speeds of this plan",
+            guess=True,
+        )
     reason = words(
         "first guess for {share} outdoor air at {name} speed, expected between {low} and {high}: start reading here",
         share=Amount(speed.target_outdoor_air_fraction, FRACTION), name=Words(speed.name),
@@ -171,7 +195,11 @@ def compressor_lockout(basis: Basis) -> _Wish:
     """Outdoor temperature below which mechanical cooling stays off; it must never stop heating."""
     only_cooling = "acts on cooling only, never on heating"
     if basis.lowest_cooling_ambient is not None:
-        return _Wish(basis.lowest_cooling_ambient, Words(f"the unit's own lowest ambient for cooling; {only_cooling}"), "nameplate or data sheet of the unit")
+        return _Wish(
+            basis.lowest_cooling_ambient,
+            Words(f"the unit's own lowest ambient for cooling; {only_cooling}"),
+            "nameplate or data sheet of the unit",
+        )
     if basis.low_ambient_control == "fitted":
         usual = prior.usual("lockout_with_low_ambient_control", TEMPERATURE)
         reason = f"near freezing, as low-ambient control is fitted; read the nameplate; {only_cooling}"
@@ -208,47 +236,123 @@ def _temperatures(by: Planned, limit: HighLimitPlan) -> list[Concern]:
     freeze = prior.usual("freeze_protection", TEMPERATURE).value
     least_gap = prior.usual("high_limit_differential", TEMPERATURE_DIFFERENCE).value
     if lockout and high and lockout.si >= high.si:
-        found.append(Concern("settings.lockout_above_high_limit", Weight.CONFLICT, words(
-            "the compressor is locked out below {lockout} and free cooling ends above {high}: in between nothing cools",
-            lockout=lockout.value, high=high.value)))
+        found.append(
+            Concern(
+                "settings.lockout_above_high_limit",
+                Weight.CONFLICT,
+                words(
+                    "the compressor is locked out below {lockout} and free cooling ends above {high}: in between nothing cools",
+                    lockout=lockout.value,
+                    high=high.value,
+                ),
+            )
+        )
     if mixed and low and low.si > mixed.si - room:
-        found.append(Concern("settings.low_limit_near_set_point", Weight.CONFLICT, words(
-            "mixed air is held at {mixed} and cut off below {low}: leave at least {gap} between them",
-            mixed=mixed.value, low=low.value, gap=Amount(room, TEMPERATURE_DIFFERENCE))))
+        found.append(
+            Concern(
+                "settings.low_limit_near_set_point",
+                Weight.CONFLICT,
+                words(
+                    "mixed air is held at {mixed} and cut off below {low}: leave at least {gap} between them",
+                    mixed=mixed.value,
+                    low=low.value,
+                    gap=Amount(room, TEMPERATURE_DIFFERENCE),
+                ),
+            )
+        )
     if low and low.si < freeze - 1e-9:
-        found.append(Concern("settings.low_limit_below_freeze_protection", Weight.CONFLICT, words(
-            "mixed air may fall to {low}, below the {freeze} at which freeze protection should act",
-            low=low.value, freeze=Amount(freeze, TEMPERATURE))))
+        found.append(
+            Concern(
+                "settings.low_limit_below_freeze_protection",
+                Weight.CONFLICT,
+                words(
+                    "mixed air may fall to {low}, below the {freeze} at which freeze protection should act",
+                    low=low.value,
+                    freeze=Amount(freeze, TEMPERATURE),
+                ),
+            )
+        )
     if mixed and high and mixed.si >= high.si:
-        found.append(Concern("settings.set_point_above_high_limit", Weight.CONFLICT, words(
-            "mixed air is held at {mixed}, not below the high limit of {high}: free cooling would never modulate",
-            mixed=mixed.value, high=high.value)))
+        found.append(
+            Concern(
+                "settings.set_point_above_high_limit",
+                Weight.CONFLICT,
+                words(
+                    "mixed air is held at {mixed}, not below the high limit of {high}: free cooling would never modulate",
+                    mixed=mixed.value,
+                    high=high.value,
+                ),
+            )
+        )
     if gap and gap.si < least_gap - 1e-9:
-        found.append(Concern("settings.differential_small", Weight.ADVICE, words(
-            "a differential of {gap} lets the damper chatter at the limit", gap=gap.value)))
+        found.append(
+            Concern(
+                "settings.differential_small",
+                Weight.ADVICE,
+                words("a differential of {gap} lets the damper chatter at the limit", gap=gap.value),
+            )
+        )
     if high and limit.dry_bulb is not None and high.si > limit.dry_bulb + 1e-6:
-        found.append(Concern("settings.high_limit_above_code", Weight.CONFLICT, words(
-            "free cooling would run up to {high}; the code ends it at {code}", high=high.value, code=Amount(limit.dry_bulb, TEMPERATURE))))
+        found.append(
+            Concern(
+                "settings.high_limit_above_code",
+                Weight.CONFLICT,
+                words(
+                    "free cooling would run up to {high}; the code ends it at {code}",
+                    high=high.value,
+                    code=Amount(limit.dry_bulb, TEMPERATURE),
+                ),
+            )
+        )
     if high and limit.dry_bulb is not None and high.si < limit.dry_bulb - 0.6:
-        found.append(Concern("settings.high_limit_below_code", Weight.ADVICE, words(
-            "free cooling ends at {high}, although the code lets it run to {code}: hours of it are given away",
-            high=high.value, code=Amount(limit.dry_bulb, TEMPERATURE))))
+        found.append(
+            Concern(
+                "settings.high_limit_below_code",
+                Weight.ADVICE,
+                words(
+                    "free cooling ends at {high}, although the code lets it run to {code}: hours of it are given away",
+                    high=high.value,
+                    code=Amount(limit.dry_bulb, TEMPERATURE),
+                ),
+            )
+        )
     return found  # fmt: skip
 
 
 def _openings(by: Planned) -> list[Concern]:
     found = []
-    fast, slow = by.get((Term.MINIMUM_DAMPER_SIGNAL, "fastest")), by.get((Term.MINIMUM_DAMPER_SIGNAL, "slowest"))
+    fast, slow = (
+        by.get((Term.MINIMUM_DAMPER_SIGNAL, "fastest")),
+        by.get((Term.MINIMUM_DAMPER_SIGNAL, "slowest")),
+    )
     relief = by.get((Term.RELIEF_START, None))
     if fast and slow and slow.si < fast.si:
-        found.append(Concern("settings.low_speed_smaller_opening", Weight.CONFLICT, words(
-            "the slow fan has {slow} and the fast fan {fast}: the slow fan needs the larger opening, or the spaces starve",
-            slow=slow.value, fast=fast.value)))
-    largest = max((setting for setting in (fast, slow) if setting), key=lambda setting: setting.si, default=None)
+        found.append(
+            Concern(
+                "settings.low_speed_smaller_opening",
+                Weight.CONFLICT,
+                words(
+                    "the slow fan has {slow} and the fast fan {fast}: the slow fan needs the larger opening, or the spaces starve",
+                    slow=slow.value,
+                    fast=fast.value,
+                ),
+            )
+        )
+    largest = max(
+        (setting for setting in (fast, slow) if setting), key=lambda setting: setting.si, default=None
+    )
     if relief and largest and relief.si <= largest.si:
-        found.append(Concern("settings.relief_below_minimum", Weight.ADVICE, words(
-            "relief starts at {relief}, and the damper stands at {minimum} at its minimum: relief would run all day",
-            relief=relief.value, minimum=largest.value)))
+        found.append(
+            Concern(
+                "settings.relief_below_minimum",
+                Weight.ADVICE,
+                words(
+                    "relief starts at {relief}, and the damper stands at {minimum} at its minimum: relief would run all day",
+                    relief=relief.value,
+                    minimum=largest.value,
+                ),
+            )
+        )
     return found  # fmt: skip
 
 
@@ -258,4 +362,3 @@ def _kit_fits(kit: Kit, limit: HighLimitPlan) -> list[Concern]:
     return [Concern("settings.control_not_allowed", Weight.CONFLICT, words(
         "the kit decides by {control}, which {source} does not allow in this climate zone",
         control=Words(kit.high_limit_control), source=Words(limit.source_text)))]  # fmt: skip
-

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from statistics import median
 
 from ventwright.physics.damper import linked_share, position_for
@@ -32,7 +33,9 @@ class SpeedPlan:
     remark: Words | None = None
 
 
-def plan_speeds(basis: Basis, required: float, kit: Kit, outdoor: float | None, returned: float | None) -> tuple[SpeedPlan, ...]:
+def plan_speeds(
+    basis: Basis, required: float, kit: Kit, outdoor: float | None, returned: float | None
+) -> tuple[SpeedPlan, ...]:
     """Plan every fan speed, fastest first.
 
     Parameters
@@ -45,12 +48,18 @@ def plan_speeds(basis: Basis, required: float, kit: Kit, outdoor: float | None, 
     return tuple(_plan_speed(speed, required, kit, outdoor, returned) for speed in basis.speeds)
 
 
-def _plan_speed(speed: BasisSpeed, required: float, kit: Kit, outdoor: float | None, returned: float | None) -> SpeedPlan:
+def _plan_speed(
+    speed: BasisSpeed, required: float, kit: Kit, outdoor: float | None, returned: float | None
+) -> SpeedPlan:
     share = required / speed.supply_air if speed.supply_air > 0 else float("inf")
     possible = share <= 1.0
     signals = first_signals(share) if possible else ()
     guess = median(signals) if signals else None
-    mixed = returned + share * (outdoor - returned) if possible and outdoor is not None and returned is not None else None
+    mixed = (
+        returned + share * (outdoor - returned)
+        if possible and outdoor is not None and returned is not None
+        else None
+    )
     return SpeedPlan(
         name=speed.name,
         supply_air=speed.supply_air,
@@ -75,10 +84,13 @@ def _volts(share: float | None, kit: Kit) -> float | None:
 def first_signals(share: float) -> tuple[float, ...]:
     """Damper positions at which boxes of different blades, tightness and size let in a share, from small to large. [-]"""
     priors = prior.damper()
-    found = [
-        position_for(share, lambda y, b=blades, r=size, k=leak: linked_share(y, b, return_size=r, leak=k))
-        for blades in priors.blades for size in priors.return_sizes for leak in priors.leaks
-    ]  # fmt: skip
+    boxes = [
+        partial(linked_share, blades=blades, return_size=size, leak=leak)
+        for blades in priors.blades
+        for size in priors.return_sizes
+        for leak in priors.leaks
+    ]
+    found = [position_for(share, box) for box in boxes]
     return tuple(sorted(position for position in found if position is not None))
 
 

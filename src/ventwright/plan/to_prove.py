@@ -27,7 +27,9 @@ class ToProve:
     today: Words | None = None
 
 
-def to_prove(facts: Facts, ventilation: VentilationPlan, speeds: Sequence[SpeedPlan], asked: Sequence[Requirement]) -> tuple[ToProve, ...]:
+def to_prove(
+    facts: Facts, ventilation: VentilationPlan, speeds: Sequence[SpeedPlan], asked: Sequence[Requirement]
+) -> tuple[ToProve, ...]:
     """List what is to be proved, airflow first."""
     tests = [
         ToProve(f"test.{one.id}", Words(one.title), one.because)
@@ -36,7 +38,14 @@ def to_prove(facts: Facts, ventilation: VentilationPlan, speeds: Sequence[SpeedP
     return (*(_airflow(facts, ventilation, speed) for speed in speeds), *_always(), *tests)
 
 
-_TESTED = {"integrated_control", "relief", "demand_control", "high_limit_action", "heating_impact", "fault_detection"}
+_TESTED = {
+    "integrated_control",
+    "relief",
+    "demand_control",
+    "high_limit_action",
+    "heating_impact",
+    "fault_detection",
+}
 
 
 def _airflow(facts: Facts, ventilation: VentilationPlan, speed: SpeedPlan) -> ToProve:
@@ -46,7 +55,9 @@ def _airflow(facts: Facts, ventilation: VentilationPlan, speed: SpeedPlan) -> To
         "at {name} speed {share} of the supply air is outdoor air, within {tolerance} of it", name=Words(speed.name),
         share=Amount(target, FRACTION), tolerance=Amount(tolerance, FRACTION),
     )  # fmt: skip
-    how = Words("outdoor, return and mixed-air temperature, mixed air at eight points or more, one probe for all; supply airflow measured")
+    how = Words(
+        "outdoor, return and mixed-air temperature, mixed air at eight points or more, one probe for all; supply airflow measured"
+    )
     probe = best_probe(facts.instruments)
     if probe is None or not 0.0 < target <= 1.0:
         return ToProve(f"outdoor_air.{speed.name}", what, how)
@@ -59,15 +70,25 @@ def _today(facts: Facts, needed: float) -> Words | None:
     if facts.weather is None or facts.weather.return_air is None:
         return None
     difference = abs(facts.weather.return_air.value - facts.weather.outdoor_air.value)
-    amounts = {"now": Amount(difference, TEMPERATURE_DIFFERENCE), "needed": Amount(needed, TEMPERATURE_DIFFERENCE)}
+    amounts = {
+        "now": Amount(difference, TEMPERATURE_DIFFERENCE),
+        "needed": Amount(needed, TEMPERATURE_DIFFERENCE),
+    }
     if difference >= needed:
         return Words("today's {now} between outdoor and return air is enough; {needed} is needed", amounts)
-    return Words("today's {now} between outdoor and return air is too little: {needed} is needed, so come back or measure the airflow itself", amounts)
+    return Words(
+        "today's {now} between outdoor and return air is too little: {needed} is needed, so come back or measure the airflow itself",
+        amounts,
+    )
 
 
 def best_probe(instruments: Sequence[Instrument]) -> Instrument | None:
     """Return the temperature probe with the smallest accuracy band, or None where there is none."""
-    probes = [one for one in instruments if one.kind == "temperature" and one.accuracy.dimension == TEMPERATURE_DIFFERENCE]
+    probes = [
+        one
+        for one in instruments
+        if one.kind == "temperature" and one.accuracy.dimension == TEMPERATURE_DIFFERENCE
+    ]
     return min(probes, key=lambda one: one.accuracy.value, default=None)
 
 
@@ -83,7 +104,11 @@ def probe_uncertainty(probe: Instrument) -> tuple[float, float]:
         Shared offset, and the rest. [K]
     """
     whole, assumed = probe.accuracy.value / 2, prior.mixed_air()
-    scatter = probe.repeatability.value / 2 if probe.repeatability is not None else whole * assumed.repeatability_of_accuracy
+    scatter = (
+        probe.repeatability.value / 2
+        if probe.repeatability is not None
+        else whole * assumed.repeatability_of_accuracy
+    )
     changing = whole * assumed.changes_over_range
     return (whole**2 - changing**2) ** 0.5, (scatter**2 + changing**2) ** 0.5
 
@@ -96,4 +121,3 @@ def _always() -> tuple[ToProve, ...]:
         ToProve("settings", Words("every setting is as planned"), Words("read each one back from the controller after the last change")),
         ToProve("nothing_left", Words("no resistor, jumper or override is left behind"), Words("every temporary change restored and read back")),
     )  # fmt: skip
-

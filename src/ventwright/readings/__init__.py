@@ -33,7 +33,10 @@ class Readings(Entry):
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
-        mistakes = [*_twice("visits", [visit.id for visit in self.visits]), *_twice("entries", [e.id for e in self.entries])]
+        mistakes = [
+            *_twice("visits", [visit.id for visit in self.visits]),
+            *_twice("entries", [e.id for e in self.entries]),
+        ]
         visits, earlier = {visit.id for visit in self.visits}, dict[str, Noted]()
         for number, entry in enumerate(self.entries, start=1):
             mistakes += _dangling(f"entries[{number}]", entry, visits, earlier)
@@ -68,7 +71,9 @@ def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Not
         accepted = ", ".join(sorted(visits)) or "a visit listed under readings.visits"
         mistakes.append(Refusal("is no visit of this job", accepted, f"{where}.visit", entry.visit))
     if entry.corrects is not None and entry.corrects not in earlier:
-        mistakes.append(Refusal("is no earlier entry", "the id of an entry above", f"{where}.corrects", entry.corrects))
+        mistakes.append(
+            Refusal("is no earlier entry", "the id of an entry above", f"{where}.corrects", entry.corrects)
+        )
     if isinstance(entry, Withdrawn) and entry.corrects is None:
         mistakes.append(Refusal("is missing", "the id of the entry that is taken back", f"{where}.corrects"))
     if isinstance(entry, Restored) and not isinstance(earlier.get(entry.change), TemporaryChange):

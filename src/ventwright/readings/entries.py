@@ -33,6 +33,12 @@ class Noted(Entry):
         """Say what was entered; every kind of entry has its own words."""
         raise NotImplementedError
 
+    def instruments_used(self) -> dict[str, str]:
+        """Name the instruments of the entry, by the field that names them."""
+        fields = ("instrument", "outdoor_instrument", "return_instrument", "mixed_instrument")
+        named = {field: getattr(self, field, None) for field in fields}
+        return {field: name for field, name in named.items() if name is not None}
+
 
 class SupplyMethod(StrEnum):
     """How a supply airflow was found."""
@@ -50,7 +56,9 @@ class SupplyAir(Noted):
 
     what: Literal["supply air"]
     speed: str = Field(description="name of the fan speed")
-    airflow: Airflow = Field(description='supply airflow, such as "3950 cfm ± 4 %"; without ±, the method\'s usual one')
+    airflow: Airflow = Field(
+        description='supply airflow, such as "3950 cfm ± 4 %"; without ±, the method\'s usual one'
+    )
     method: SupplyMethod = Field(description="how it was found")
     instrument: str | None = None
 
@@ -67,7 +75,9 @@ class MixedAir(Noted):
     damper_signal: Signal = Field(description='damper signal held, such as "21 %" or "3.7 V"')
     outdoor_air: Temperature = Field(description='outdoor temperature, such as "58.0 F"')
     return_air: Temperature = Field(description='return-air temperature, such as "74.0 F"')
-    mixed_air: tuple[Temperature, ...] = Field(min_length=1, description="mixed-air temperature, one or more points")
+    mixed_air: tuple[Temperature, ...] = Field(
+        min_length=1, description="mixed-air temperature, one or more points"
+    )
     instrument: str | None = Field(None, description="the probe, where one was used for all three")
     outdoor_instrument: str | None = None
     return_instrument: str | None = None
@@ -76,7 +86,9 @@ class MixedAir(Noted):
     def subject(self, system: System) -> str:
         """Say the three temperatures and where the damper stood."""
         mixed = ", ".join(point.show(system) for point in self.mixed_air)
-        streams = f"outdoor {self.outdoor_air.show(system)}, return {self.return_air.show(system)}, mixed {mixed}"
+        streams = (
+            f"outdoor {self.outdoor_air.show(system)}, return {self.return_air.show(system)}, mixed {mixed}"
+        )
         return f"{self.speed} speed, damper {self.damper_signal}: {streams}"
 
 
@@ -84,7 +96,9 @@ class SensorCheck(Noted):
     """A sensor of the unit and a reference probe in the same air."""
 
     what: Literal["sensor check"]
-    sensor: Literal["outdoor air", "return air", "mixed air", "supply air"] = Field(description="which sensor of the unit")
+    sensor: Literal["outdoor air", "return air", "mixed air", "supply air"] = Field(
+        description="which sensor of the unit"
+    )
     shown: Temperature = Field(description="what the controller shows")
     probe: Temperature = Field(description="what the reference probe shows")
     instrument: str | None = Field(None, description="the reference probe")

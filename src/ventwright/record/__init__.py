@@ -30,8 +30,12 @@ def write_record(subject: Subject, *, made: datetime, paper: Paper = "letter") -
     """
     report, card = build_report(subject), build_card(subject)
     return {
-        "record.pdf": report_pdf(report, paper=paper, attachment=subject.document, made=made, producer=subject.made_with),
-        "card.pdf": card_pdf(card, paper=paper, attachment=subject.document, made=made, producer=subject.made_with),
+        "record.pdf": report_pdf(
+            report, paper=paper, attachment=subject.document, made=made, producer=subject.made_with
+        ),
+        "card.pdf": card_pdf(
+            card, paper=paper, attachment=subject.document, made=made, producer=subject.made_with
+        ),
         "record.html": report_html(report, made=made).encode(),
         "record.json": _data(subject, made),
     }

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from ventwright.evidence import Verdict
-from ventwright.readings import MixedAir, SensorCheck, SupplyAir, Tick
+from ventwright.readings import Noted, Tick
 from ventwright.record.content import Notice, Pairs, Section, Table, Tone
 from ventwright.record.subject import Subject
 from ventwright.tables.acceptance import AcceptanceStep, acceptance
@@ -30,7 +30,9 @@ def acceptance_section(subject: Subject) -> Section:
     procedure = acceptance()
     outcomes = [(step, outcome_of(step, subject)) for step in procedure.steps]
     visits = subject.readings.visits
-    certificates = "; ".join(dict.fromkeys(f"{visit.technician}: {visit.certificate or 'no number given'}" for visit in visits))
+    certificates = "; ".join(
+        dict.fromkeys(f"{visit.technician}: {visit.certificate or 'no number given'}" for visit in visits)
+    )
     return Section("Acceptance, step by step", (
         Notice(Tone.INFO, procedure.words),
         Pairs((("Certification", certificates or "no visit entered"), ("Instruments", _instruments(subject)))),
@@ -63,8 +65,13 @@ def outcome_of(step: AcceptanceStep, subject: Subject) -> Outcome:
         case "instruments":
             return _calibrated(subject)
         case "setting":
-            wanted = {f"setting.{setting.label}" for setting in subject.plan.settings if setting.means == name}
-            return _worst([check for check in subject.verdicts.settings if check.id in wanted], "no such setting on this kit")
+            wanted = {
+                f"setting.{setting.label}" for setting in subject.plan.settings if setting.means == name
+            }
+            return _worst(
+                [check for check in subject.verdicts.settings if check.id in wanted],
+                "no such setting on this kit",
+            )
         case "sensors":
             return _worst(subject.verdicts.sensors, "no sensor was checked")
         case "outdoor_air":
@@ -82,15 +89,24 @@ def _worst(checks: Sequence[Check], otherwise: str) -> Outcome:
     for verdict in (Verdict.FAILS, Verdict.CANNOT_TELL):
         named = [check for check in checks if check.verdict is verdict]
         if named:
-            return Outcome(verdict, "; ".join(check.id for check in named))
-    return Outcome(Verdict.PASSES, "; ".join(check.id for check in checks))
+            return Outcome(verdict, _named(named))
+    return Outcome(Verdict.PASSES, _named(checks))
+
+
+def _named(checks: Sequence[Check]) -> str:
+    """Say checks by what they are about: "sensor, mixed air"."""
+    return "; ".join(check.id.replace(".", ", ").replace("_", " ") for check in checks)
 
 
 def _ticked(step: AcceptanceStep, subject: Subject) -> Outcome:
     """A step that only eyes can decide: the latest tick that names it, by id or by its words."""
-    found = [tick for tick in subject.readings.standing(Tick) if tick.item.strip().lower() in {step.id, step.text.lower()}]
+    found = [
+        tick
+        for tick in subject.readings.standing(Tick)
+        if tick.item.strip().lower() in {step.id, step.text.lower()}
+    ]
     if not found or found[-1].found == "not looked at":
-        return Outcome(Verdict.CANNOT_TELL, f"no tick for {step.id}")
+        return Outcome(Verdict.CANNOT_TELL, f"nobody ticked {step.id}")
     seen = Verdict.PASSES if found[-1].found == "in order" else Verdict.FAILS
     return Outcome(seen, f"seen {found[-1].at:%Y-%m-%d}: {found[-1].found}")
 
@@ -98,13 +114,8 @@ def _ticked(step: AcceptanceStep, subject: Subject) -> Outcome:
 def _calibrated(subject: Subject) -> Outcome:
     """Every instrument that was used had been calibrated within a year on the day it was used."""
     by_id = {one.id: one for one in subject.facts.instruments}
-    used = {
-        (name, entry.at.date())
-        for kind in (MixedAir, SensorCheck, SupplyAir) for entry in subject.readings.standing(kind)
-        for name in (entry.instrument, getattr(entry, "outdoor_instrument", None), getattr(entry, "return_instrument", None),
-                     getattr(entry, "mixed_instrument", None))
-        if name is not None
-    }  # fmt: skip
+    entries = subject.readings.standing(Noted)
+    used = {(name, entry.at.date()) for entry in entries for name in entry.instruments_used().values()}
     if not used:
         return Outcome(Verdict.CANNOT_TELL, "no reading names an instrument")
     unknown = sorted({name for name, _ in used if by_id[name].calibrated is None})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ventwright.evidence import Verdict
-from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
+from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.readings import MixedAir, SensorCheck, SettingRead
 from ventwright.record.content import Card, CardLine, Notice, Tone
 from ventwright.record.subject import Subject
@@ -33,7 +33,11 @@ def _purpose(subject: Subject) -> tuple[str, ...]:
     """Say in three lines what the economizer should do."""
     required = Amount(subject.plan.ventilation.required, AIRFLOW).show(subject.system)
     limit = subject.plan.high_limit
-    ends = "outdoor air no longer helps" if limit.dry_bulb is None else "outdoor air is too warm (see the limit below)"
+    ends = (
+        "outdoor air no longer helps"
+        if limit.dry_bulb is None
+        else "outdoor air is too warm (see the limit below)"
+    )
     return (
         f"Occupied: {required} of outdoor air at every fan speed.",
         f"Cooling wanted: outdoor air first, with the compressor where it is not enough, until {ends}.",
@@ -43,7 +47,10 @@ def _purpose(subject: Subject) -> tuple[str, ...]:
 
 def _settings(subject: Subject) -> Iterator[CardLine]:
     kit = subject.plan.kit
-    left = {kit.setting(entry.label).label: kit.setting(entry.label).read(entry.value) for entry in subject.readings.standing(SettingRead)}
+    left = {
+        kit.setting(entry.label).label: kit.setting(entry.label).read(entry.value)
+        for entry in subject.readings.standing(SettingRead)
+    }
     for one in subject.plan.settings:
         value = left.get(one.label)
         shown = subject.say(one.value) if value is None else value.show(subject.system)
@@ -56,8 +63,16 @@ def _airflow(subject: Subject, speed: SpeedVerdict) -> CardLine:
         return CardLine(f"Fan {speed.name}", "not read", "provisional: nothing proved at this speed")
     flow = Amount(speed.outdoor_air, AIRFLOW, speed.outdoor_air_u).show(subject.system)
     share = Amount(speed.outdoor_air_fraction, FRACTION).show(subject.system)
-    signal = f" at {Amount(speed.damper_signal, FRACTION).show(subject.system)} signal" if speed.damper_signal is not None else ""
-    proved = {Verdict.PASSES: "proved", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: "provisional, not proved"}[speed.verdict]
+    signal = (
+        f" at {Amount(speed.damper_signal, FRACTION).show(subject.system)} signal"
+        if speed.damper_signal is not None
+        else ""
+    )
+    proved = {
+        Verdict.PASSES: "proved",
+        Verdict.FAILS: "FAILS",
+        Verdict.CANNOT_TELL: "provisional, not proved",
+    }[speed.verdict]
     return CardLine(f"Fan {speed.name}", flow, f"{share} outdoor air{signal}; {proved}")
 
 
@@ -66,22 +81,28 @@ def _sensors(subject: Subject) -> Iterator[CardLine]:
     for one in {entry.sensor: entry for entry in subject.readings.standing(SensorCheck)}.values():
         bias = Amount(one.shown.value - one.probe.value, TEMPERATURE_DIFFERENCE).show(subject.system)
         yield CardLine(f"{one.sensor.capitalize()} sensor", bias, f"shows minus probe, {one.at:%Y-%m-%d}")
-    mixed = subject.readings.standing(MixedAir)
-    if mixed:
-        one = mixed[-1]
-        mean = sum(point.value for point in one.mixed_air) / len(one.mixed_air)
-        values = (one.outdoor_air.value, one.return_air.value, mean)
-        shown = " / ".join(Amount(value, one.outdoor_air.dimension).show(subject.system) for value in values)
-        yield CardLine("Last reading", shown, f"outdoor / return / mixed, fan {one.speed}, {one.damper_signal}")
+    last = subject.readings.standing(MixedAir)[-1:]
+    for read in last:
+        mean = sum(point.value for point in read.mixed_air) / len(read.mixed_air)
+        values = (read.outdoor_air.value, read.return_air.value, mean)
+        shown = " / ".join(Amount(value, TEMPERATURE).show(subject.system) for value in values)
+        yield CardLine(
+            "Last reading", shown, f"outdoor / return / mixed, fan {read.speed}, {read.damper_signal}"
+        )
 
 
 def _notices(subject: Subject) -> Iterator[Notice]:
     if subject.invented:
         yield Notice(Tone.INFO, "Invented example.")
-    failed = [subject.say(check.what) for check in subject.verdicts.checks() if check.verdict is Verdict.FAILS]
+    failed = [
+        subject.say(check.what) for check in subject.verdicts.checks() if check.verdict is Verdict.FAILS
+    ]
     if failed:
         yield Notice(Tone.FAILS, f"{'; '.join(failed)}.")
     if subject.verdicts.nothing_left.verdict is Verdict.PASSES:
-        yield Notice(Tone.CAUTION, "Fan and damper move by themselves: lock out before reaching in. No resistor, jumper or override was left in.")
+        yield Notice(
+            Tone.CAUTION,
+            "Fan and damper move by themselves: lock out before reaching in. No resistor, jumper or override was left in.",
+        )
     else:
         yield Notice(Tone.CAUTION, "Fan and damper move by themselves: lock out before reaching in.")

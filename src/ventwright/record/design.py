@@ -2,34 +2,34 @@
 
 from __future__ import annotations
 
+from ventwright.plan import ModeAir
 from ventwright.quantity import AIRFLOW, FRACTION, HEAT_RATE, LENGTH
 from ventwright.record.content import Block, Notice, Pairs, Section, Table, Tone
 from ventwright.record.subject import Subject
 from ventwright.words import Amount
 
 
-def design_sections(subject: Subject) -> tuple[Section, ...]:
-    """Build the sections on design basis and codes."""
-    return (_basis(subject), _codes(subject))
-
-
-def _basis(subject: Subject) -> Section:
+def design_section(subject: Subject) -> Section:
+    """Build the section on the design basis."""
     basis, air = subject.plan.basis, subject.plan.ventilation
-    stages = f"{basis.cooling_stages or 'not given'} stages of cooling, heating: {basis.heating or 'not given'}"
-    capacity = Amount(basis.cooling_capacity, HEAT_RATE).show(subject.system) if basis.cooling_capacity else "capacity not given"
-    blocks: list[Block] = [
-        Pairs((
-            ("Unit", f"{capacity}, {stages}"),
-            ("Kit", subject.plan.kit.name),
-            ("Place", f"climate zone {basis.climate_zone or 'not known'} ({basis.climate_source}); "
-                      f"{Amount(basis.elevation, LENGTH).show(subject.system)} above sea level"),
-            ("Codes", f"{basis.energy_code}, {basis.ventilation_standard}"),
-            ("Outdoor air required", f"{Amount(air.required, AIRFLOW).show(subject.system)}, from: {air.source}; "
-                                     f"accepted within {Amount(air.tolerance, FRACTION).show(subject.system)} of it"),
-            *((f"Code sum, {one.mode}", f"{Amount(one.intake, AIRFLOW).show(subject.system)} ({'; '.join(one.distribution)})"
-               + (f"; {one.doubt}" if one.doubt else "")) for one in air.code_sum),
-        )),
-    ]  # fmt: skip
+    stages = (
+        f"{basis.cooling_stages or 'not given'} stages of cooling, heating: {basis.heating or 'not given'}"
+    )
+    capacity = (
+        Amount(basis.cooling_capacity, HEAT_RATE).show(subject.system)
+        if basis.cooling_capacity
+        else "capacity not given"
+    )
+    required, tolerance = Amount(air.required, AIRFLOW), Amount(air.tolerance, FRACTION)
+    height = Amount(basis.elevation, LENGTH).show(subject.system)
+    blocks: list[Block] = [Pairs((
+        ("Unit", f"{capacity}, {stages}"),
+        ("Kit", subject.plan.kit.name),
+        ("Place", f"climate zone {basis.climate_zone or 'not known'} ({basis.climate_source}); {height} above sea level"),
+        ("Codes", f"{basis.energy_code}, {basis.ventilation_standard}"),
+        ("Outdoor air required", f"{subject.say(required)}, from: {air.source}; accepted within {subject.say(tolerance)} of it"),
+        *(_code_sum(subject, one) for one in air.code_sum),
+    ))]  # fmt: skip
     if air.disagreement is not None:
         blocks.append(Notice(Tone.CAUTION, f"{subject.say(air.disagreement)}."))
     if air.spaces:
@@ -46,11 +46,22 @@ def _basis(subject: Subject) -> Section:
     return Section("Design basis", tuple(blocks))
 
 
-def _codes(subject: Subject) -> Section:
-    blocks: list[Block] = [Table(("The code asks", "Stands", "Because", "Source, how confirmed"), tuple(
-        (subject.say(one.asks), one.standing.value, subject.say(one.because), f"{one.source}; {one.doubt or one.confirmed}")
+def _code_sum(subject: Subject, one: ModeAir) -> tuple[str, str]:
+    doubt = f"; {one.doubt}" if one.doubt else ""
+    return (
+        f"Code sum, {one.mode}",
+        f"{subject.say(Amount(one.intake, AIRFLOW))} ({'; '.join(one.distribution)}){doubt}",
+    )
+
+
+def codes_section(subject: Subject) -> Section:
+    """Build the section on what the codes ask; long, so it stands last."""
+    blocks: list[Block] = [Table(("About", "The code asks", "Stands", "Because", "Source, how confirmed"), tuple(
+        (one.title, subject.say(one.asks), one.standing.value, subject.say(one.because), f"{one.source}; {one.doubt or one.confirmed}")
         for one in subject.plan.requirements
-    ), (0.36, 0.12, 0.26, 0.26), "Requirements, in our words")]  # fmt: skip
-    for one in subject.plan.concerns:
-        blocks.append(Notice(Tone.CAUTION if one.weight == "conflict" else Tone.INFO, f"{subject.say(one.sentence)}."))
-    return Section("What the codes ask", tuple(blocks))
+    ), (0.15, 0.4, 0.1, 0.17, 0.18), "Requirements, in our words")]  # fmt: skip
+    blocks.extend(
+        Notice(Tone.CAUTION if one.weight == "conflict" else Tone.INFO, f"{subject.say(one.sentence)}.")
+        for one in subject.plan.concerns
+    )
+    return Section("What the codes ask", tuple(blocks), new_page=True)

@@ -6,13 +6,11 @@ import re
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from ventwright.record.content import Block, Report, Tone
+from ventwright.record.content import Block, Report
 from ventwright.record.letters import HARD_SPACE, clean, unparted
 
 if TYPE_CHECKING:
     from markupsafe import Markup
-
-TONE_WORDS = {Tone.CAUTION: "Caution", Tone.FAILS: "Fails", Tone.NOT_PROVED: "Not proved", Tone.INFO: "Note"}
 
 
 def report_html(report: Report, *, made: datetime) -> str:
@@ -32,7 +30,7 @@ def report_html(report: Report, *, made: datetime) -> str:
     str
         The page, to be written in UTF-8.
     """
-    from jinja2 import Environment, PackageLoader, StrictUndefined  # noqa: PLC0415  (only when a page is asked for)
+    from jinja2 import Environment, PackageLoader, StrictUndefined
 
     environment = Environment(
         loader=PackageLoader("ventwright.record"),
@@ -47,7 +45,6 @@ def report_html(report: Report, *, made: datetime) -> str:
     template = environment.get_template("record.html.j2")
     return template.render(
         report=report,
-        tone_words=TONE_WORDS,
         made=made.isoformat(timespec="seconds"),
         made_words=f"{made:%Y-%m-%d %H:%M} {_offset(made)}".rstrip(),
     )
@@ -63,7 +60,7 @@ def _flow(text: str) -> Markup:
 
     The span keeps plain spaces inside, so that a search and a copied text have them.
     """
-    from markupsafe import Markup, escape  # noqa: PLC0415  (comes with Jinja2)
+    from markupsafe import Markup, escape
 
     result = Markup("")
     end = 0

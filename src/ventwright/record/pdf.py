@@ -60,7 +60,7 @@ def typeface() -> Path | None:
     return folder if all((folder / file).is_file() for file in FACES.values()) else None
 
 
-def report_pdf(  # noqa: PLR0913  (what a file says of itself, by keyword)
+def report_pdf(
     report: Report,
     *,
     paper: Paper,
@@ -123,7 +123,7 @@ def report_pdf(  # noqa: PLR0913  (what a file says of itself, by keyword)
         return _finish(pen, report.title, report.language, job)
 
 
-def card_pdf(  # noqa: PLR0913  (as above)
+def card_pdf(
     card: Card,
     *,
     paper: Paper,
@@ -223,7 +223,7 @@ def _head(report: Report, pen: Pen, look: Look) -> Band:
 
 def _finish(pen: Pen, title: str, language: str, attachment: Attachment) -> bytes:
     """Say what the file is, put the job inside and return the bytes."""
-    from fpdf.prefs import ViewerPreferences  # noqa: PLC0415  (as in pdf_page)
+    from fpdf.prefs import ViewerPreferences
 
     pdf = pen.pdf
     pdf.set_title(clean(title))

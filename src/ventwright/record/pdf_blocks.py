@@ -20,8 +20,6 @@ SMALL_SHARE = 0.3
 BAR = 6.0
 """Thickness [pt] of the rule at a notice's left edge; its pattern differs by tone, so that shape tells as well."""
 
-TONE_WORDS = {Tone.CAUTION: "Caution", Tone.FAILS: "Fails", Tone.NOT_PROVED: "Not proved", Tone.INFO: "Note"}
-
 
 @dataclass(frozen=True, slots=True)
 class Look:
@@ -113,10 +111,10 @@ def paragraph_bands(paragraph: Paragraph, pen: Pen, look: Look) -> list[Band]:
 def notice_bands(notice: Notice, pen: Pen, look: Look) -> list[Band]:
     """Return a notice as a box with its tone word in bold beside the text; a very long one takes several boxes."""
     word_style = replace(look.text, bold=True)
-    word = TONE_WORDS[notice.tone]
+    word = _word(notice.tone)
     inset = BAR + 2 * look.padding
     text_x = (
-        look.left + inset + max(pen.text_width(w, word_style) for w in TONE_WORDS.values()) + look.text.size
+        look.left + inset + max(pen.text_width(_word(tone), word_style) for tone in Tone) + look.text.size
     )
     text_width = look.left + look.width - text_x - 2 * look.padding
     lines = pen.lines(notice.text, text_width, look.text)
@@ -133,6 +131,11 @@ def notice_bands(notice: Notice, pen: Pen, look: Look) -> list[Band]:
 
         bands.append(Band(height=height, draw=draw, gap=look.gap))
     return bands
+
+
+def _word(tone: Tone) -> str:
+    """Return the word a notice begins with."""
+    return tone.value.capitalize()
 
 
 def _tone_bar(pen: Pen, tone: Tone, x: float, top: float, height: float) -> None:

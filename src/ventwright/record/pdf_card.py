@@ -21,6 +21,7 @@ from ventwright.record.pdf_page import Band, Pen, Type, height_of
 
 BLANK_COLUMNS = ("What changed", "Old", "New", "Date", "Initials")
 BLANK_LINES = 4
+BLANK_LINE_AT_MOST = 28.0  # [pt]
 BLANK_TITLE = "If you change anything, write it here"
 
 LADDER = (
@@ -87,7 +88,12 @@ def card_bands(card: Card, pen: Pen, left: float, width: float, body: float) -> 
         lower = _to_write_on(pen, set_in)
         spare = body - height_of([*upper, *lower])
         if spare >= 0:
-            # The lines to write on stand at the foot of the card; what is left over is the white above them.
+            # Room that is left parts the lines to write on from the rest, then makes them higher, up to what a pen
+            # likes; they stand at the foot.
+            share = max(0.0, spare - 2 * look.gap) / BLANK_LINES
+            line = max(look.blank_line, min(look.blank_line + share, BLANK_LINE_AT_MOST))
+            lower = _to_write_on(pen, replace(set_in, look=replace(look, blank_line=line)))
+            spare = body - height_of([*upper, *lower])
             return [*upper, replace(lower[0], gap=lower[0].gap + spare), *lower[1:]]
     raise Refused(
         Refusal(

@@ -46,7 +46,7 @@ class Pen:
         with warnings.catch_warnings():
             # Without Pillow fpdf2 warns that it can add no picture; the record has none.
             warnings.simplefilter("ignore")
-            from fpdf import FPDF  # noqa: PLC0415  (a second of import, only when paper is asked for)
+            from fpdf import FPDF
 
         self.archival = typeface is not None  # PDF/A wants every font inside the file
         self.pdf: FPDF = FPDF(
@@ -72,7 +72,7 @@ class Pen:
         return self
 
     def __exit__(self, *_: object) -> None:
-        from fpdf.fonts import TTFFont  # noqa: PLC0415  (as above)
+        from fpdf.fonts import TTFFont
 
         for font in self.pdf.fonts.values():
             if isinstance(font, TTFFont):

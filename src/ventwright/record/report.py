@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ventwright.evidence import Verdict
 from ventwright.record.acceptance import acceptance_section
 from ventwright.record.content import Blanks, Block, Notice, Pairs, Paragraph, Report, Section, Table, Tone
-from ventwright.record.design import design_sections
+from ventwright.record.design import codes_section, design_section
 from ventwright.record.seen import readings_sections
 from ventwright.record.subject import Subject
 
@@ -15,15 +15,16 @@ SHOWN = {Verdict.PASSES: "passes", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: 
 
 
 def build_report(subject: Subject) -> Report:
-    """Build the record in the order in which an owner reads it: outcome, design, readings, what remains."""
+    """Build the record in the order in which an owner reads it: outcome, readings, what remains; then the background."""
     footer = f"{subject.title_line} – job {subject.job_id} – {subject.made_with}"
     sections = (
         _outcome(subject),
-        *design_sections(subject),
         *readings_sections(subject),
         _remaining(subject),
-        acceptance_section(subject),
         _close(subject),
+        design_section(subject),
+        acceptance_section(subject),
+        codes_section(subject),
     )
     return Report("Economizer commissioning record", subject.title_line, sections, footer)
 
@@ -33,9 +34,15 @@ def _outcome(subject: Subject) -> Section:
     verdicts = subject.verdicts
     visits = subject.readings.visits
     identity = [
-        ("Unit", f"{subject.facts.unit.tag}{f', serves {subject.facts.unit.serves}' if subject.facts.unit.serves else ''}"),
+        (
+            "Unit",
+            f"{subject.facts.unit.tag}{f', serves {subject.facts.unit.serves}' if subject.facts.unit.serves else ''}",
+        ),
         ("Site", ", ".join(part for part in (subject.facts.site.name, subject.facts.site.address) if part)),
-        ("Visits", "; ".join(f"{visit.started:%Y-%m-%d} {visit.technician}" for visit in visits) or "none entered"),
+        (
+            "Visits",
+            "; ".join(f"{visit.started:%Y-%m-%d} {visit.technician}" for visit in visits) or "none entered",
+        ),
         ("Outcome", ", ".join(f"{verdicts.counted(verdict)} {word}" for verdict, word in SHOWN.items())),
     ]
     blocks: list[Block] = [Pairs(tuple(identity)), *_notices(subject)]
@@ -43,7 +50,12 @@ def _outcome(subject: Subject) -> Section:
         (subject.say(check.what), SHOWN[check.verdict], subject.say(check.sentence)) for check in verdicts.checks()
     ), (0.36, 0.14, 0.5), "Every check"))  # fmt: skip
     if subject.invented:
-        blocks.insert(0, Notice(Tone.INFO, "This is an invented example: site, unit, kit, people and readings exist nowhere."))
+        blocks.insert(
+            0,
+            Notice(
+                Tone.INFO, "This is an invented example: site, unit, kit, people and readings exist nowhere."
+            ),
+        )
     return Section("Outcome", tuple(blocks))
 
 
@@ -54,7 +66,10 @@ def _notices(subject: Subject) -> Iterator[Notice]:
             yield Notice(Tone.FAILS, f"{subject.say(check.what)}: {subject.say(check.sentence)}.")
     for check in subject.verdicts.checks():
         if check.shortfall is not None and check.verdict is Verdict.CANNOT_TELL:
-            yield Notice(Tone.NOT_PROVED, f"{subject.say(check.sentence)}. To settle it: {subject.say(check.shortfall.settle_by)}.")
+            yield Notice(
+                Tone.NOT_PROVED,
+                f"{subject.say(check.sentence)}. To settle it: {subject.say(check.shortfall.settle_by)}.",
+            )
 
 
 def _remaining(subject: Subject) -> Section:
@@ -67,7 +82,14 @@ def _remaining(subject: Subject) -> Section:
     else:
         blocks.append(Paragraph("No deficiency was entered."))
     if subject.plan.guesses:
-        blocks.append(Table(("Guessed, because nobody gave it",), tuple((subject.say(one.sentence),) for one in subject.plan.guesses), (1.0,), "Guesses in this plan"))
+        blocks.append(
+            Table(
+                ("Guessed, because nobody gave it",),
+                tuple((subject.say(one.sentence),) for one in subject.plan.guesses),
+                (1.0,),
+                "Guesses in this plan",
+            )
+        )
     blocks.append(Pairs((("Next check", subject.next_check or "not set"),)))
     return Section("What remains", tuple(blocks))
 

@@ -11,7 +11,13 @@ from ventwright.words import Amount
 
 def readings_sections(subject: Subject) -> tuple[Section, ...]:
     """Build the sections on what was found and read."""
-    return (_as_found(subject), _airflow(subject), _settings(subject), _sensors(subject), _left_behind(subject))
+    return (
+        _as_found(subject),
+        _airflow(subject),
+        _settings(subject),
+        _sensors(subject),
+        _left_behind(subject),
+    )
 
 
 def _as_found(subject: Subject) -> Section:
@@ -21,8 +27,14 @@ def _as_found(subject: Subject) -> Section:
         for one in subject.facts.instruments
     ), (0.4, 0.2, 0.2, 0.2), "Instruments")  # fmt: skip
     if found is None:
-        return Section("As found", (Paragraph("Nothing was entered as found."), *((instruments,) if instruments.rows else ())))
-    rows = [("On", str(found.on or "no date")), ("Damper stood at", found.damper_position.show(subject.system) if found.damper_position else "–")]
+        return Section(
+            "As found",
+            (Paragraph("Nothing was entered as found."), *((instruments,) if instruments.rows else ())),
+        )
+    rows = [
+        ("On", str(found.on or "no date")),
+        ("Damper stood at", found.damper_position.show(subject.system) if found.damper_position else "–"),
+    ]
     rows += [(label, value) for label, value in found.settings.items()]
     rows += [("Condition", "; ".join(found.condition))] if found.condition else []
     return Section("As found", (Pairs(tuple(rows)), *((instruments,) if instruments.rows else ())))
@@ -45,9 +57,13 @@ def _airflow(subject: Subject) -> Section:
         ), (0.2, 0.16, 0.14, 0.14, 0.22, 0.14), "Temperatures read"))  # fmt: skip
     rows = []
     for speed in subject.verdicts.speeds:
-        share = None if speed.outdoor_air_fraction is None else Amount(speed.outdoor_air_fraction, FRACTION, speed.outdoor_air_fraction_u)
+        share = (
+            None
+            if speed.outdoor_air_fraction is None
+            else Amount(speed.outdoor_air_fraction, FRACTION, speed.outdoor_air_fraction_u)
+        )
         flow = None if speed.outdoor_air is None else Amount(speed.outdoor_air, AIRFLOW, speed.outdoor_air_u)
-        within = "–" if speed.probability_within is None else f"{speed.probability_within:.0%}"
+        within = "–" if speed.probability_within is None else _chance(speed.probability_within)
         rows.append((speed.name, Amount(speed.target_outdoor_air_fraction, FRACTION).show(subject.system), subject.say(share),
                      subject.say(flow), within, speed.verdict.spoken))  # fmt: skip
     blocks.append(Table(("Fan speed", "Share wanted", "Share read", "Outdoor air read", "Chance within", "Verdict"), tuple(rows),
@@ -55,12 +71,21 @@ def _airflow(subject: Subject) -> Section:
     return Section("Airflow", tuple(blocks))
 
 
+def _chance(probability: float) -> str:
+    """A probability without claiming certainty."""
+    if probability > 0.99:
+        return "over 99 %"
+    return "under 1 %" if probability < 0.01 else f"{probability:.0%}"
+
+
 def _points(entry: MixedAir, subject: Subject) -> str:
     values = [point.value for point in entry.mixed_air]
     mean = Amount(sum(values) / len(values), entry.mixed_air[0].dimension).show(subject.system)
     if len(values) == 1:
         return f"{mean} (one point)"
-    low, high = (Amount(end, entry.mixed_air[0].dimension).show(subject.system) for end in (min(values), max(values)))
+    low, high = (
+        Amount(end, entry.mixed_air[0].dimension).show(subject.system) for end in (min(values), max(values))
+    )
     return f"{mean} ({len(values)}: {low} to {high})"
 
 
@@ -68,7 +93,11 @@ def _settings(subject: Subject) -> Section:
     """Each setting: planned, as found, as left."""
     kit = subject.plan.kit
     left = {kit.setting(entry.label).label: entry.value for entry in subject.readings.standing(SettingRead)}
-    found = {} if subject.facts.as_found is None else {label.lower(): value for label, value in subject.facts.as_found.settings.items()}
+    found = (
+        {}
+        if subject.facts.as_found is None
+        else {label.lower(): value for label, value in subject.facts.as_found.settings.items()}
+    )
     rows = tuple(
         (one.label, one.means.value + (f", {one.fan} fan" if one.fan else ""), subject.say(one.value) + (" (guess)" if one.guess else ""),
          found.get(one.label.lower(), "–"), left.get(one.label, "not read back"), subject.say(one.reason))
@@ -89,7 +118,17 @@ def _sensors(subject: Subject) -> Section:
          outcome[one.id].verdict.spoken if one.id in outcome else "superseded", one.note)
         for one in checks
     )  # fmt: skip
-    return Section("Sensors", (Table(("Sensor", "It shows", "Probe", "Instrument", "Verdict", "Note"), rows, (0.16, 0.13, 0.13, 0.14, 0.14, 0.3), "Side by side"),))
+    return Section(
+        "Sensors",
+        (
+            Table(
+                ("Sensor", "It shows", "Probe", "Instrument", "Verdict", "Note"),
+                rows,
+                (0.16, 0.13, 0.13, 0.14, 0.14, 0.3),
+                "Side by side",
+            ),
+        ),
+    )
 
 
 def _left_behind(subject: Subject) -> Section:
@@ -106,5 +145,12 @@ def _left_behind(subject: Subject) -> Section:
         blocks.append(Paragraph("No temporary change was entered."))
     ticks = subject.readings.standing(Tick)
     if ticks:
-        blocks.append(Table(("Looked at", "Found", "When"), tuple((one.item, one.found, f"{one.at:%Y-%m-%d %H:%M}") for one in ticks), (0.6, 0.2, 0.2), "Looked at"))
+        blocks.append(
+            Table(
+                ("Looked at", "Found", "When"),
+                tuple((one.item, one.found, f"{one.at:%Y-%m-%d %H:%M}") for one in ticks),
+                (0.6, 0.2, 0.2),
+                "Looked at",
+            )
+        )
     return Section("Changed for tests, and looked at", tuple(blocks))

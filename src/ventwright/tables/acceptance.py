@@ -31,5 +31,7 @@ class Acceptance:
 @cache
 def acceptance() -> Acceptance:
     """Return the acceptance procedure."""
-    data = loads(files("ventwright.tables").joinpath("procedures", "acceptance.toml").read_text(encoding="utf-8"))
+    data = loads(
+        files("ventwright.tables").joinpath("procedures", "acceptance.toml").read_text(encoding="utf-8")
+    )
     return Acceptance(data["words"], tuple(AcceptanceStep(**row) for row in data["step"]))

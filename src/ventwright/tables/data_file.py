@@ -36,7 +36,7 @@ def read_sheet(*path: str) -> Sheet:
     Its first lines are ``# key: value``, a key that comes twice adding to the first; then one line of column
     names, the unit of a column in brackets; then the rows.
     """
-    import csv  # noqa: PLC0415 - an invocation that looks nothing up need not pay for it
+    import csv
 
     head: dict[str, str] = {}
     lines = _file(*path).read_text(encoding="utf-8").splitlines()
@@ -58,7 +58,7 @@ def read_sheet(*path: str) -> Sheet:
 @cache
 def read_facts(*path: str) -> Mapping[str, Any]:
     """Read a TOML file below ``tables/standards``, once."""
-    import tomllib  # noqa: PLC0415 - as above
+    import tomllib
 
     return tomllib.loads(_file(*path).read_text(encoding="utf-8"))
 
@@ -74,6 +74,6 @@ def _names(folder: str) -> Iterator[str]:
 
 
 def _file(*path: str) -> Traversable:
-    from importlib.resources import files  # noqa: PLC0415 - as above
+    from importlib.resources import files
 
     return files("ventwright.tables").joinpath("standards", *path)

@@ -34,7 +34,7 @@ class DemandControlRule:
     other_exceptions: tuple[str, ...]
     source: Source
 
-    def holds_for(  # noqa: PLR0913 - the facts that the clause itself names
+    def holds_for(
         self,
         *,
         floor_area: float,

@@ -10,7 +10,15 @@ from pydantic import Field, model_validator
 
 from ventwright.entry import Entry, Signal
 from ventwright.errors import Refusal, Refused, refuse_word
-from ventwright.quantity import FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE, Dimension, Quantity, has_unit_of, read
+from ventwright.quantity import (
+    FRACTION,
+    TEMPERATURE,
+    TEMPERATURE_DIFFERENCE,
+    Dimension,
+    Quantity,
+    has_unit_of,
+    read,
+)
 
 
 class Term(StrEnum):
@@ -43,7 +51,9 @@ class SettingFile(Entry):
 
     label: str = Field(min_length=3, description="what the kit calls it, a plain phrase")
     means: Term = Field(description="what it is in the trade's terms")
-    fan: Fan | None = Field(None, description="fastest or slowest, where the setting belongs to one fan speed")
+    fan: Fan | None = Field(
+        None, description="fastest or slowest, where the setting belongs to one fan speed"
+    )
     least: str = Field(description="lowest value it takes, with its unit")
     most: str = Field(description="highest value it takes, with its unit")
     default: str = Field(description="value it leaves the box with")
@@ -83,7 +93,9 @@ class DamperSignal(Entry):
     def _rises(self) -> Self:
         if self.closed.dimension != self.open.dimension or self.closed.value >= self.open.value:
             given = f"{self.closed} to {self.open}"
-            raise Refused(Refusal("is no range of signal", "two ends in one unit, closed below open", given=given))
+            raise Refused(
+                Refusal("is no range of signal", "two ends in one unit, closed below open", given=given)
+            )
         return self
 
 
@@ -91,12 +103,17 @@ class Kit(Entry):
     """An economizer kit as its file describes it."""
 
     kind: Literal["kit"] = Field(description='the word "kit"')
-    id: str = Field(pattern=r"^[a-z0-9][a-z0-9-]*$", description="short name in small letters, digits and hyphens")
+    id: str = Field(
+        pattern=r"^[a-z0-9][a-z0-9-]*$", description="short name in small letters, digits and hyphens"
+    )
     name: str = Field(min_length=3, description="what people call it")
     invented: bool = Field(False, description="true for an example that exists nowhere")
     fan_speeds: int = Field(ge=1, le=4, description="fan speeds it can tell apart")
     high_limit_control: Literal[
-        "fixed dry bulb", "differential dry bulb", "fixed enthalpy and dry bulb", "differential enthalpy and dry bulb"
+        "fixed dry bulb",
+        "differential dry bulb",
+        "fixed enthalpy and dry bulb",
+        "differential enthalpy and dry bulb",
     ] = Field(description="how it decides whether outdoor air helps")
     damper_signal: DamperSignal
     integrated: bool = Field(description="true where the damper stays open while the compressor runs")
@@ -105,7 +122,11 @@ class Kit(Entry):
 
     @model_validator(mode="after")
     def _settings_read(self) -> Self:
-        mistakes = [refusal for number, setting in enumerate(self.settings_file) for refusal in _mistakes(number, setting)]
+        mistakes = [
+            refusal
+            for number, setting in enumerate(self.settings_file)
+            for refusal in _mistakes(number, setting)
+        ]
         labels = [setting.label for setting in self.settings_file]
         mistakes += [
             Refusal("is the label of two settings", "a label of its own for every setting", "settings", label)
@@ -135,7 +156,9 @@ class Kit(Entry):
 
     def setting_for(self, means: Term, fan: Fan | None = None) -> KitSetting | None:
         """Return the setting with a meaning (and fan speed), or None where the kit has none."""
-        fitting = [setting for setting in self.settings if setting.means is means and setting.fan in {fan, None}]
+        fitting = [
+            setting for setting in self.settings if setting.means is means and setting.fan in {fan, None}
+        ]
         return fitting[0] if fitting else None
 
     def share_of_stroke(self, signal: Quantity) -> float:
@@ -144,7 +167,11 @@ class Kit(Entry):
             return signal.value
         closed, opened = self.damper_signal.closed, self.damper_signal.open
         if signal.dimension != closed.dimension:
-            raise Refused(Refusal("is not a signal of this kit", f"{closed} to {opened}, or per cent", given=signal.typed))
+            raise Refused(
+                Refusal(
+                    "is not a signal of this kit", f"{closed} to {opened}, or per cent", given=signal.typed
+                )
+            )
         return (signal.value - closed.value) / (opened.value - closed.value)
 
     def signal_at(self, share: float) -> float:
@@ -156,13 +183,17 @@ class Kit(Entry):
 def _setting(given: SettingFile) -> KitSetting:
     dimension = DIMENSION_OF[given.means]
     least, most, default = (read(text, dimension) for text in (given.least, given.most, given.default))
-    return KitSetting(given.label, given.means, given.fan, dimension, least, most, default, _step(given.step, dimension))
+    return KitSetting(
+        given.label, given.means, given.fan, dimension, least, most, default, _step(given.step, dimension)
+    )
 
 
 def _step(text: str | None, dimension: Dimension) -> float | None:
     if text is None:
         return None
-    of_temperature = dimension in {TEMPERATURE, TEMPERATURE_DIFFERENCE} and has_unit_of(text, TEMPERATURE_DIFFERENCE)
+    of_temperature = dimension in {TEMPERATURE, TEMPERATURE_DIFFERENCE} and has_unit_of(
+        text, TEMPERATURE_DIFFERENCE
+    )
     return read(text, TEMPERATURE_DIFFERENCE if of_temperature else dimension).value
 
 
@@ -174,7 +205,11 @@ def _mistakes(number: int, given: SettingFile) -> list[Refusal]:
     except Refused as refused:
         return [refusal.at(where) for refusal in refused.refusals]
     if setting.least.value >= setting.most.value:
-        return [Refusal("is no range", "a lowest value below the highest", where, f"{given.least} to {given.most}")]
+        return [
+            Refusal(
+                "is no range", "a lowest value below the highest", where, f"{given.least} to {given.most}"
+            )
+        ]
     if not setting.least.value <= setting.default.value <= setting.most.value:
         accepted = f"a value from {given.least} to {given.most}"
         return [Refusal("is outside the setting's own range", accepted, f"{where}.default", given.default)]

@@ -82,7 +82,9 @@ def damper() -> DamperPrior:
     names = ("a", "b", "low", "high", "loss_open", "loss_closed")
     blades = tuple(Blades(**{name: row[name] for name in names}) for row in data["blades"])
     boxes = data["boxes"]
-    return DamperPrior(blades, tuple(boxes["leak"]), tuple(boxes["return_size"]), _share(data["reach"]["share"]))
+    return DamperPrior(
+        blades, tuple(boxes["leak"]), tuple(boxes["return_size"]), _share(data["reach"]["share"])
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import TypeVar
+from typing import TypeVar, cast
 
 from ventwright.document import read_document
 from ventwright.entry import Entry, validated
@@ -38,7 +38,7 @@ def find(kind: str, named: str, model: type[Part], beside: Path | None = None) -
         return read_part((beside or Path()) / named, model)
     if named not in names(kind):
         raise refuse_word(named, names(kind), f"on the shelf of {kind}, nor the name of a .yaml file")
-    return _from_shelf(kind, named, model)
+    return cast("Part", _from_shelf(kind, named, model))
 
 
 def read_part(path: Path, model: type[Part]) -> Part:

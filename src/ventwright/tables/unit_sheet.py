@@ -20,7 +20,9 @@ class UnitSheet(Entry):
     """A rooftop unit as its file describes it."""
 
     kind: Literal["unit"] = Field(description='the word "unit"')
-    id: str = Field(pattern=r"^[a-z0-9][a-z0-9-]*$", description="short name in small letters, digits and hyphens")
+    id: str = Field(
+        pattern=r"^[a-z0-9][a-z0-9-]*$", description="short name in small letters, digits and hyphens"
+    )
     name: str = Field(min_length=3, description="what people call it")
     invented: bool = Field(False, description="true for an example that exists nowhere")
     cooling_capacity: HeatRate = Field(description='cooling capacity, such as "10 ton"')

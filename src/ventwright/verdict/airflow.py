@@ -13,7 +13,7 @@ from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
 from ventwright.readings import MixedAir, Readings, SettingRead, SupplyAir
 from ventwright.readings.entries import SupplyMethod
 from ventwright.tables import prior
-from ventwright.tables.kit import Term
+from ventwright.tables.kit import Fan, Term
 from ventwright.verdict.check import Check, cannot_tell, held_against
 from ventwright.words import Amount, Words, measured, words
 
@@ -61,20 +61,48 @@ def _judge_speed(facts: Facts, plan: Plan, readings: Readings, speed: SpeedPlan)
     of_speed = [entry for entry in readings.standing(MixedAir) if entry.speed == speed.name]
     if not of_speed:
         flow = cannot_tell(f"outdoor_air.{speed.name}", _flow_words(plan, speed), _nothing_read(speed))
-        return SpeedVerdict(speed.name, Verdict.CANNOT_TELL, target, supply_air=supply.airflow, supply_air_u=supply.uncertainty, flow=flow)
+        return SpeedVerdict(
+            speed.name,
+            Verdict.CANNOT_TELL,
+            target,
+            supply_air=supply.airflow,
+            supply_air_u=supply.uncertainty,
+            flow=flow,
+        )
     entry = of_speed[-1]
     share, problem = fraction_from(entry, facts.instruments)
     signal = plan.kit.share_of_stroke(entry.damper_signal)
-    if problem is not None or share is None or share.outdoor_air_fraction is None or share.outdoor_air_fraction_u is None:
+    if (
+        problem is not None
+        or share is None
+        or share.outdoor_air_fraction is None
+        or share.outdoor_air_fraction_u is None
+    ):
         shortfall = problem or _contradiction(share, entry)
-        flow = cannot_tell(f"outdoor_air.{speed.name}", _flow_words(plan, speed), shortfall, readings=(entry.id,))
-        return SpeedVerdict(speed.name, Verdict.CANNOT_TELL, target, supply_air=supply.airflow, supply_air_u=supply.uncertainty, damper_signal=signal, flow=flow)
+        flow = cannot_tell(
+            f"outdoor_air.{speed.name}", _flow_words(plan, speed), shortfall, readings=(entry.id,)
+        )
+        return SpeedVerdict(
+            speed.name,
+            Verdict.CANNOT_TELL,
+            target,
+            supply_air=supply.airflow,
+            supply_air_u=supply.uncertainty,
+            damper_signal=signal,
+            flow=flow,
+        )
     known, u = share.outdoor_air_fraction, share.outdoor_air_fraction_u
     held = _not_as_left(plan, readings, speed, signal)
     fraction = _fraction_check(facts, plan, speed, entry, target, Amount(known, FRACTION, u), held)
     outdoor = known * supply.airflow
-    outdoor_u = supply.airflow * u if supply.uncertainty is None else ((supply.airflow * u) ** 2 + (known * supply.uncertainty) ** 2) ** 0.5
-    flow = _flow_check(facts, plan, speed, entry, supply, Amount(outdoor, AIRFLOW, outdoor_u), (known, u), held)
+    outdoor_u = (
+        supply.airflow * u
+        if supply.uncertainty is None
+        else ((supply.airflow * u) ** 2 + (known * supply.uncertainty) ** 2) ** 0.5
+    )
+    flow = _flow_check(
+        facts, plan, speed, entry, supply, Amount(outdoor, AIRFLOW, outdoor_u), (known, u), held
+    )
     return SpeedVerdict(
         name=speed.name,
         verdict=flow.verdict,
@@ -98,7 +126,12 @@ def supply_at(facts: Facts, readings: Readings, speed: SpeedPlan) -> Supply:
     if not found:
         return Supply(speed.supply_air, None, None, Words("a design value, not measured"))
     entry = found[-1]
-    return Supply(entry.airflow.value, _supply_uncertainty(entry, facts.instruments), entry.id, Words(f"by {entry.method.value}"))
+    return Supply(
+        entry.airflow.value,
+        _supply_uncertainty(entry, facts.instruments),
+        entry.id,
+        Words(f"by {entry.method.value}"),
+    )
 
 
 def _supply_uncertainty(entry: SupplyAir, instruments: Sequence[Instrument]) -> float | None:
@@ -113,7 +146,9 @@ def _supply_uncertainty(entry: SupplyAir, instruments: Sequence[Instrument]) -> 
     return entry.airflow.value * max(usual, own)
 
 
-def fraction_from(entry: MixedAir, instruments: Sequence[Instrument]) -> tuple[FractionEstimate | None, Shortfall | None]:
+def fraction_from(
+    entry: MixedAir, instruments: Sequence[Instrument]
+) -> tuple[FractionEstimate | None, Shortfall | None]:
     """Estimate the outdoor-air fraction of one reading; without named probes nothing can be said of it."""
     by_id = {one.id: one for one in instruments}
     probes = [by_id.get(named or entry.instrument or "") for named in
@@ -155,7 +190,7 @@ def _flow_words(plan: Plan, speed: SpeedPlan) -> Words:
     )  # fmt: skip
 
 
-def _flow_check(  # noqa: PLR0913 - the estimate, its parts and what it is held against
+def _flow_check(
     facts: Facts, plan: Plan, speed: SpeedPlan, entry: MixedAir, supply: Supply, estimate: Amount,
     share: tuple[float, float], held: Shortfall | None,
 ) -> Check:  # fmt: skip
@@ -172,23 +207,63 @@ def _flow_check(  # noqa: PLR0913 - the estimate, its parts and what it is held 
             "airflow.supply_is_design_value",
             words("{name} speed: the supply airflow is a design value, and that alone never carries a pass", name=Words(speed.name)),
             Words("measure the supply airflow at this speed: traverse, flow plate, static pressure, temperature rise"))  # fmt: skip
-        return cannot_tell(f"outdoor_air.{speed.name}", _flow_words(plan, speed), shortfall, readings=(entry.id,), estimate=estimate, at_least=low, at_most=high)
+        return cannot_tell(
+            f"outdoor_air.{speed.name}",
+            _flow_words(plan, speed),
+            shortfall,
+            readings=(entry.id,),
+            estimate=estimate,
+            at_least=low,
+            at_most=high,
+        )
     shortfall = held or _too_uncertain(facts, plan, speed, estimate, entry, share, supply)
     ids = tuple(one for one in (entry.id, supply.reading) if one is not None)
-    return held_against(f"outdoor_air.{speed.name}", _flow_words(plan, speed), estimate, low, high, sentence, shortfall, readings=ids, may_pass=held is None)
+    return held_against(
+        f"outdoor_air.{speed.name}",
+        _flow_words(plan, speed),
+        estimate,
+        low,
+        high,
+        sentence,
+        shortfall,
+        readings=ids,
+        may_pass=held is None,
+    )
 
 
-def _fraction_check(  # noqa: PLR0913 - as above
-    facts: Facts, plan: Plan, speed: SpeedPlan, entry: MixedAir, target: float, estimate: Amount, held: Shortfall | None
+def _fraction_check(
+    facts: Facts,
+    plan: Plan,
+    speed: SpeedPlan,
+    entry: MixedAir,
+    target: float,
+    estimate: Amount,
+    held: Shortfall | None,
 ) -> Check:
     tolerance = plan.ventilation.tolerance
-    what = words("outdoor-air share at {name} speed against {target}", name=Words(speed.name), target=Amount(target, FRACTION))
+    what = words(
+        "outdoor-air share at {name} speed against {target}",
+        name=Words(speed.name),
+        target=Amount(target, FRACTION),
+    )
     low, high = Amount(target * (1 - tolerance), FRACTION), Amount(target * (1 + tolerance), FRACTION)
-    sentence = words("{found} of the supply air at {name} speed is outdoor air", found=estimate, name=Words(speed.name))
+    sentence = words(
+        "{found} of the supply air at {name} speed is outdoor air", found=estimate, name=Words(speed.name)
+    )
     shortfall = held or Shortfall(
         "airflow.fraction_uncertain", words("{found} cannot be told from {low} to {high}", found=estimate, low=low, high=high),
         _what_would_settle(facts, plan, target, entry))  # fmt: skip
-    return held_against(f"outdoor_air_fraction.{speed.name}", what, estimate, low, high, sentence, shortfall, readings=(entry.id,), may_pass=held is None)
+    return held_against(
+        f"outdoor_air_fraction.{speed.name}",
+        what,
+        estimate,
+        low,
+        high,
+        sentence,
+        shortfall,
+        readings=(entry.id,),
+        may_pass=held is None,
+    )
 
 
 def _nothing_read(speed: SpeedPlan) -> Shortfall:
@@ -216,9 +291,13 @@ def _contradiction(share: FractionEstimate | None, entry: MixedAir) -> Shortfall
 
 def _not_as_left(plan: Plan, readings: Readings, speed: SpeedPlan, signal: float) -> Shortfall | None:
     """Why a reading at this signal says nothing about the unit as it was left; None where it does."""
-    fan = "fastest" if speed is plan.speeds[0] else "slowest"
+    fan: Fan = "fastest" if speed is plan.speeds[0] else "slowest"
     setting = plan.kit.setting_for(Term.MINIMUM_DAMPER_SIGNAL, fan)
-    left = [entry for entry in readings.standing(SettingRead) if setting and plan.kit.setting(entry.label) == setting]
+    left = [
+        entry
+        for entry in readings.standing(SettingRead)
+        if setting and plan.kit.setting(entry.label) == setting
+    ]
     if not left or setting is None:
         return Shortfall(
             "airflow.signal_not_read_back",
@@ -233,8 +312,14 @@ def _not_as_left(plan: Plan, readings: Readings, speed: SpeedPlan, signal: float
         Words("read once more with the damper at the signal that stays"))  # fmt: skip
 
 
-def _too_uncertain(  # noqa: PLR0913 - the parts of the uncertainty decide what would help
-    facts: Facts, plan: Plan, speed: SpeedPlan, estimate: Amount, entry: MixedAir, share: tuple[float, float], supply: Supply
+def _too_uncertain(
+    facts: Facts,
+    plan: Plan,
+    speed: SpeedPlan,
+    estimate: Amount,
+    entry: MixedAir,
+    share: tuple[float, float],
+    supply: Supply,
 ) -> Shortfall:
     """The readings are too uncertain for a verdict; say which part to better."""
     fraction, fraction_u = share
@@ -246,16 +331,27 @@ def _too_uncertain(  # noqa: PLR0913 - the parts of the uncertainty decide what 
     )  # fmt: skip
     numbers = {"relative_u_of_fraction": of_share, "relative_u_of_supply": of_supply}
     if of_supply > of_share:
-        settle = words("the supply airflow is the weaker part (± {u}): measure it more closely", u=Amount(2 * of_supply, FRACTION))
+        settle = words(
+            "the supply airflow is the weaker part (± {u}): measure it more closely",
+            u=Amount(2 * of_supply, FRACTION),
+        )
         return Shortfall("airflow.supply_uncertain", sentence, settle, numbers)
-    return Shortfall("airflow.fraction_uncertain", sentence, _what_would_settle(facts, plan, plan.ventilation.required / supply.airflow, entry), numbers)
+    return Shortfall(
+        "airflow.fraction_uncertain",
+        sentence,
+        _what_would_settle(facts, plan, plan.ventilation.required / supply.airflow, entry),
+        numbers,
+    )
 
 
 def _what_would_settle(facts: Facts, plan: Plan, target: float, entry: MixedAir) -> Words:
     """The cheapest thing that would settle the fraction: more points, one probe for all, or other weather."""
     if len(entry.mixed_air) == 1:
         return Words("read the mixed air at eight points or more: one point reads only its own lane")
-    used = {one or entry.instrument for one in (entry.outdoor_instrument, entry.return_instrument, entry.mixed_instrument)}
+    used = {
+        one or entry.instrument
+        for one in (entry.outdoor_instrument, entry.return_instrument, entry.mixed_instrument)
+    }
     if len(used) > 1:
         return Words("read all three temperatures with one probe, so that its offset cancels")
     probe = best_probe(facts.instruments)
@@ -264,4 +360,7 @@ def _what_would_settle(facts: Facts, plan: Plan, target: float, entry: MixedAir)
     if probe is None or not allowed:
         return Words("use a probe of known accuracy")
     needed = difference_needed(target, allowed, *probe_uncertainty(probe))
-    return words("come back when outdoor and return air are {needed} apart or more, or spread the mixed-air points wider", needed=Amount(needed, TEMPERATURE_DIFFERENCE))
+    return words(
+        "come back when outdoor and return air are {needed} apart or more, or spread the mixed-air points wider",
+        needed=Amount(needed, TEMPERATURE_DIFFERENCE),
+    )

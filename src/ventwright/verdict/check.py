@@ -25,9 +25,13 @@ class Check:
     readings: tuple[str, ...] = ()
 
 
-def cannot_tell(id_: str, what: Words, shortfall: Shortfall, *, readings: tuple[str, ...] = (), **more: Any) -> Check:
+def cannot_tell(
+    id_: str, what: Words, shortfall: Shortfall, *, readings: tuple[str, ...] = (), **more: Any
+) -> Check:
     """Build a check that these readings cannot settle."""
-    return Check(id_, what, Verdict.CANNOT_TELL, shortfall.sentence, shortfall=shortfall, readings=readings, **more)
+    return Check(
+        id_, what, Verdict.CANNOT_TELL, shortfall.sentence, shortfall=shortfall, readings=readings, **more
+    )
 
 
 def held_against(  # noqa: PLR0913 - a check is what it is made of
@@ -35,7 +39,10 @@ def held_against(  # noqa: PLR0913 - a check is what it is made of
     *, readings: tuple[str, ...] = (), may_pass: bool = True,
 ) -> Check:  # fmt: skip
     """Judge an estimate; ``shortfall`` is used where it cannot be told, or where it may not pass for another reason."""
-    known, limits = Estimate(estimate.value, estimate.uncertainty or 0.0), Limits(at_least.value, at_most.value)
+    known, limits = (
+        Estimate(estimate.value, estimate.uncertainty or 0.0),
+        Limits(at_least.value, at_most.value),
+    )
     outcome, probability = verdict(known, limits), probability_within(known, limits)
     if outcome is Verdict.CANNOT_TELL or (outcome is Verdict.PASSES and not may_pass):
         return cannot_tell(

@@ -20,19 +20,31 @@ def sensors_agree(facts: Facts, readings: Readings) -> tuple[Check, ...]:
 
 
 def _sensor(facts: Facts, entry: SensorCheck) -> Check:
-    id_, what = f"sensor.{entry.sensor.replace(' ', '_')}", words("{sensor} sensor against the probe", sensor=Words(entry.sensor))
+    id_, what = (
+        f"sensor.{entry.sensor.replace(' ', '_')}",
+        words("{sensor} sensor against the probe", sensor=Words(entry.sensor)),
+    )
     probe = next((one for one in facts.instruments if one.id == entry.instrument), None)
     if probe is None:
         return cannot_tell(id_, what, Shortfall(
             "sensor.no_instrument", Words("the check does not say which probe was used, so its accuracy is not known"),
             Words("correct it by a new entry that names the instrument")), readings=(entry.id,))  # fmt: skip
     offset_u, repeatability_u = probe_uncertainty(probe)
-    bias = Amount(entry.shown.value - entry.probe.value, TEMPERATURE_DIFFERENCE, (offset_u**2 + repeatability_u**2) ** 0.5)
+    bias = Amount(
+        entry.shown.value - entry.probe.value,
+        TEMPERATURE_DIFFERENCE,
+        (offset_u**2 + repeatability_u**2) ** 0.5,
+    )
     agreed = prior.usual("sensor_agreement", TEMPERATURE_DIFFERENCE).value
     low, high = Amount(-agreed, TEMPERATURE_DIFFERENCE), Amount(agreed, TEMPERATURE_DIFFERENCE)
-    sentence = words("the {sensor} sensor reads {bias} away from the probe; {agreed} is allowed", sensor=Words(entry.sensor), bias=bias, agreed=high)
+    sentence = words(
+        "the {sensor} sensor shows {bias} against the probe; ± {agreed} is allowed",
+        sensor=Words(entry.sensor),
+        bias=bias,
+        agreed=high,
+    )
     shortfall = Shortfall("sensor.too_close_to_limit", words(
-        "the {sensor} sensor reads {bias} away from the probe: with this probe that cannot be told from the {agreed} allowed",
+        "the {sensor} sensor shows {bias} against the probe: with this probe that cannot be told from the ± {agreed} allowed",
         sensor=Words(entry.sensor), bias=bias, agreed=high), Words("use a closer probe, or an ice bath"))  # fmt: skip
     return held_against(id_, what, bias, low, high, sentence, shortfall, readings=(entry.id,))
 
@@ -48,7 +60,10 @@ def settings_as_planned(plan: Plan, readings: Readings) -> tuple[Check, ...]:
 
 
 def _setting(plan: Plan, setting: Setting, entry: SettingRead | None) -> Check:
-    id_, what = f"setting.{setting.label}", words('"{label}" as left against the plan', label=Words(setting.label))
+    id_, what = (
+        f"setting.{setting.label}",
+        words('"{label}" as left against the plan', label=Words(setting.label)),
+    )
     if entry is None:
         return cannot_tell(id_, what, Shortfall(
             "setting.not_read_back", words('"{label}" was not read back', label=Words(setting.label)),
@@ -57,10 +72,21 @@ def _setting(plan: Plan, setting: Setting, entry: SettingRead | None) -> Check:
     value = Amount(known.read(entry.value).value, known.dimension)
     same = abs(value.value - setting.si) <= 0.5 * (known.step or 0.0) + 1e-9
     if same:
-        return Check(id_, what, Verdict.PASSES, words("left at {value}, as planned", value=value), value, readings=(entry.id,))
+        return Check(
+            id_,
+            what,
+            Verdict.PASSES,
+            words("left at {value}, as planned", value=value),
+            value,
+            readings=(entry.id,),
+        )
     sentence = words("left at {value}, and the plan is {planned}", value=value, planned=setting.value)
     if setting.guess:
-        shortfall = Shortfall("setting.plan_is_guess", sentence, Words("the plan's value is a guess: find out which is right, and choose it in the job"))
+        shortfall = Shortfall(
+            "setting.plan_is_guess",
+            sentence,
+            Words("the plan's value is a guess: find out which is right, and choose it in the job"),
+        )
         return cannot_tell(id_, what, shortfall, readings=(entry.id,))
     return Check(id_, what, Verdict.FAILS, sentence, value, readings=(entry.id,))
 
@@ -73,4 +99,6 @@ def nothing_left_behind(readings: Readings) -> Check:
         named = "; ".join(f"{change.point} ({change.changed_to})" for change in still)
         sentence = words("not restored: {named}", named=Words(named))
         return Check(id_, what, Verdict.FAILS, sentence, readings=tuple(change.id for change in still))
-    return Check(id_, what, Verdict.PASSES, Words("every temporary change entered was restored and read back"))
+    return Check(
+        id_, what, Verdict.PASSES, Words("every temporary change entered was restored and read back")
+    )
