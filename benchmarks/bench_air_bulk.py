@@ -12,8 +12,8 @@ import sys
 from typing import Any
 
 import numpy as np
-
 from benchmarks import psychrolib_modes, timing
+
 from ventwright.physics import air
 
 ROWS = 262_144
@@ -47,7 +47,11 @@ def main() -> int:
     return timing.report(
         f"{ROWS:,} air states, all quantities",
         [
-            ("PsychroLib, plain loop : ours", timing.times_as_long(ours, plain_loop) * ROWS / SAMPLE, PLAIN_GOAL),
+            (
+                "PsychroLib, plain loop : ours",
+                timing.times_as_long(ours, plain_loop) * ROWS / SAMPLE,
+                PLAIN_GOAL,
+            ),
             ("PsychroLib, numba arrays : ours", timing.times_as_long(ours, compiled_arrays), COMPILED_GOAL),
         ],
     )

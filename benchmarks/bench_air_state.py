@@ -9,6 +9,7 @@ import random
 import sys
 
 from benchmarks import psychrolib_modes, timing
+
 from ventwright.physics import air, wet_bulb
 
 GOAL = 8.0

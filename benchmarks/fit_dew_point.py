@@ -28,7 +28,9 @@ def main() -> None:
         coefficients = [float(f"{coefficient:.11e}") for coefficient in fit.convert().coef]
         unseen = np.linspace(least, greatest, 100_001) + saturation.ZERO_CELSIUS
         found = 1.0 / np.polynomial.Polynomial(coefficients)(ln_pressure(unseen) - centre)
-        print(f"{name}_INVERSE = {coefficients}  # in ln p - {centre:g}; worst {np.abs(found - unseen).max():.1e} K")
+        print(
+            f"{name}_INVERSE = {coefficients}  # in ln p - {centre:g}; worst {np.abs(found - unseen).max():.1e} K"
+        )
 
 
 if __name__ == "__main__":

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from ventwright.physics import air, moist_air, wet_bulb
+from ventwright.physics import air, wet_bulb
 
 STATES = 200_000
 ROUNDS = 200
@@ -31,23 +31,24 @@ def main() -> None:
         ("ICE", wet_bulb.ICE, ~liquid, wet_bulb.humidity_ratio_over_ice, wet_bulb.over_ice),
     ):
         t, w, h, p = (column[rows] for column in (dry_bulb, known.humidity_ratio, known.enthalpy, pressure))
-        truth = bisect(lambda y, t=t, w=w, p=p, of=ratio_of: of(y, t, p, np.log, np.exp) - w, t)
+        truth = bisect(ratio_of, t, w, p)
         heat = h + (wet_bulb.HEAT_OF_FUSION * w if film is wet_bulb.ICE else 0.0)
         u, v = heat / (heat + 180e3), (p - 90e3) / (p + 90e3)  # as in wet_bulb.start
         terms = np.stack([u**0, u, u**2, u**3, v, v * u, v * u**2], axis=1)
-        start = tuple(float(f"{k:.7g}") for k in least_worst(terms, truth))
-        setattr(wet_bulb, name, film._replace(start=start))
+        k0, k1, k2, k3, k4, k5, k6 = (float(f"{k:.7g}") for k in least_worst(terms, truth))
+        start = (k0, k1, k2, k3, k4, k5, k6)
+        setattr(wet_bulb, name, film._replace(start=start))  # so that the step below starts from it
         worst_start = np.abs(terms @ start - truth).max()
         worst_root = np.abs(root_of(h, w, p, np.log, np.exp) - truth).max()
         print(f"{name} start {start}  # off at worst {worst_start:.3f} K, after the step {worst_root:.1e} K")
 
 
-def bisect(surplus: Callable[[Any], Any], dry_bulb: Any) -> Any:
-    """Find where a surplus of water that grows with the wet bulb is nil, below the dry bulb."""
+def bisect(ratio_of: Callable[..., Any], dry_bulb: Any, humidity_ratio: Any, pressure: Any) -> Any:
+    """Find the wet bulb at which an equation gives this humidity ratio, which grows with it."""
     low, high = np.full_like(dry_bulb, -45.0), dry_bulb + 0.1
     for _ in range(BISECTIONS):
         middle = 0.5 * (low + high)
-        above = surplus(middle) > 0.0
+        above = ratio_of(middle, dry_bulb, pressure, np.log, np.exp) > humidity_ratio
         low, high = np.where(above, low, middle), np.where(above, middle, high)
     return 0.5 * (low + high)
 

@@ -5,7 +5,8 @@ What a person enters is kept; everything computed is computed again from it by t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from hashlib import sha256
@@ -30,7 +31,8 @@ from ventwright.verdict import Verdicts, judge
 from ventwright.verdict.deficiency import Deficiency
 from ventwright.version import VERSION
 
-SCHEMA_VERSION = 1
+FIRST_SCHEMA_VERSION, SCHEMA_VERSION = 1, 1
+"""A document that names no version is of the first one."""
 
 Migration = Callable[[dict[str, Any]], dict[str, Any]]
 
@@ -94,15 +96,25 @@ def read_job(data: object, *, lines: Lines | None = None, name: str = "", beside
     """
     if not isinstance(data, dict):
         raise Refused(Refusal("holds no job", "a document with facts, as `ventwright new` writes it", name))
-    job = validated(Job, upgraded(data), lines=lines)
     places = lines or {}
-    mistakes = [
-        refusal.at(refusal.where, line_of(place_of(refusal.where), places))
-        for refusal in _strangers(job, beside)
-    ]
+    try:
+        present = upgraded(data)
+    except Refused as refused:
+        raise Refused(*_in_order(refused.refusals, places)) from None
+    job = validated(Job, present, lines=lines)
+    mistakes = _in_order(_strangers(job, beside), places)
     if mistakes:
         raise Refused(*mistakes)
     return job
+
+
+def _in_order(refusals: Iterable[Refusal], lines: Lines) -> list[Refusal]:
+    """Give refusals the lines of their places, in the order of the file; one from an equipment file has its own."""
+    placed = [
+        refusal.at(refusal.where, refusal.line or line_of(place_of(refusal.where), lines))
+        for refusal in refusals
+    ]
+    return sorted(placed, key=lambda refusal: refusal.line or 0)
 
 
 def upgraded(
@@ -116,13 +128,13 @@ def upgraded(
         The document is of a newer version than this program, or of one it never knew.
     """
     steps = MIGRATIONS if migrations is None else migrations
-    version = data.get("schema_version", to)
+    version = data.get("schema_version", FIRST_SCHEMA_VERSION)
     known = sorted({*steps, to})
-    if version not in known:
+    if type(version) is not int or version not in known:  # True and 1.0 equal 1, and are no versions
         newer = isinstance(version, int) and version > to
         problem = "was written by a newer Ventwright" if newer else "is no schema version"
         accepted = "an update of Ventwright" if newer else ", ".join(str(one) for one in known)
-        raise Refused(Refusal(problem, accepted, "schema_version", str(version)))
+        raise Refused(Refusal(problem, accepted, "schema_version", "" if version is None else str(version)))
     while version < to:
         data = {**steps[version](data), "schema_version": version + 1}
         version += 1
@@ -130,34 +142,34 @@ def upgraded(
 
 
 def _strangers(job: Job, beside: Path | None) -> Iterator[Refusal]:
-    """Names in one part of the job that another part does not know."""
+    """Names in one part of the job that another part does not know; what hangs on a refused part is left out."""
+    kit, plan = None, None
     try:
         kit = find("kits", job.facts.kit, Kit, beside)
-    except Refused as refused:
-        yield from (refusal.at("facts.kit") if not refusal.where else refusal for refusal in refused.refusals)
-        return
-    try:
         plan = make_plan(job.facts, beside=beside)
     except Refused as refused:
-        yield from refused.refusals
-        return
-    for number, choice in enumerate(job.plan.choices, start=1):
-        yield from _setting_mistakes(kit, choice.label, choice.value, f"plan.choices[{number}]")
-    speeds = [speed.name for speed in plan.speeds]
-    instruments = [instrument.id for instrument in job.facts.instruments]
+        yield from (refusal if refusal.where else refusal.at("facts.kit") for refusal in refused.refusals)
+    if kit is not None:
+        for number, choice in enumerate(job.plan.choices, start=1):
+            yield from _setting_mistakes(kit, choice.label, choice.value, f"plan.choices[{number}]")
     for number, entry in enumerate(job.readings.entries, start=1):
         where = f"readings.entries[{number}]"
-        if isinstance(entry, (SupplyAir, MixedAir)) and entry.speed not in speeds:
-            yield refuse_word(entry.speed, speeds, "a fan speed of this unit", f"{where}.speed").refusals[0]
-        if isinstance(entry, SettingRead):
+        if plan is not None and isinstance(entry, (SupplyAir, MixedAir)):
+            speeds = [speed.name for speed in plan.speeds]
+            yield from _unknown_word(entry.speed, speeds, "a fan speed of this unit", f"{where}.speed")
+        if kit is not None and isinstance(entry, SettingRead):
             yield from _setting_mistakes(kit, entry.label, entry.value, where)
-        if isinstance(entry, MixedAir):
+        if kit is not None and isinstance(entry, MixedAir):
             yield from _signal_mistakes(kit, entry, where)
+        instruments = [instrument.id for instrument in job.facts.instruments]
         for field, given in entry.instruments_used().items():
-            if given not in instruments:
-                yield refuse_word(
-                    given, instruments, "an instrument of this job (facts.instruments)", f"{where}.{field}"
-                ).refusals[0]
+            what = "an instrument of this job (facts.instruments)"
+            yield from _unknown_word(given, instruments, what, f"{where}.{field}")
+
+
+def _unknown_word(given: str, known: list[str], what: str, where: str) -> Iterator[Refusal]:
+    if given not in known:
+        yield from refuse_word(given, known, what, where).refusals
 
 
 def _setting_mistakes(kit: Kit, label: str, value: str, where: str) -> Iterator[Refusal]:
@@ -195,8 +207,13 @@ def work(job: Job, beside: Path | None = None) -> Worked:
 
 
 def job_json(job: Job) -> bytes:
-    """Return the job document as JSON: what was entered, as it was typed; `ventwright` reads it again."""
-    return job.model_dump_json(indent=2, exclude_defaults=True, by_alias=True).encode() + b"\n"
+    """Return the job document as JSON: what was entered, as it was typed; `ventwright` reads it again.
+
+    It names its schema version, so that a later version of the program knows what to make of it.
+    """
+    entered = job.model_dump(mode="json", exclude_defaults=True, by_alias=True)
+    document = {"schema_version": job.schema_version, **entered}
+    return json.dumps(document, indent=2, ensure_ascii=False).encode() + b"\n"
 
 
 def record_of(

@@ -19,15 +19,17 @@ from ventwright.errors import Refusal, Refused
 
 System = Literal["us", "si"]
 
-ENTHALPY_OF_DRY_AIR_AT_0_F = -1.006e3 * 32 / 1.8
-"""J/kg on the datum 0 °C: what 0 Btu/lb means in SI (1.006 kJ/(kg K): ASHRAE Fundamentals 2017, ch. 1, eq. 30)."""
-
 # Exact by definition: NIST SP 811 (2008), appendix B: foot, pound, Btu (International Table), inch of water
 # at 4 °C ("conventional", 249.0889 Pa), ton of refrigeration (12 000 Btu/h).
 FOOT = 0.3048
 BTU = 1055.05585262
 POUND = 0.45359237
 INCH_OF_WATER = 249.0889
+
+ENTHALPY_OF_DRY_AIR_AT_0_F = -0.240 * 32 * BTU / POUND
+"""J/kg on the datum 0 °C: what 0 Btu/lb means in SI. The two systems' formulas are joined at dry air of 0 °C, where
+the inch-pound one gives 0.240 x 32 Btu/lb (ASHRAE Fundamentals 2017, ch. 1, eq. 30); elsewhere their rounded heat
+capacities part by up to 0.02 Btu/lb."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +41,7 @@ class Unit:
     offset: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Dimension:
     """What a number measures: its SI unit, its units in use, and the values that can exist."""
 
@@ -53,6 +55,10 @@ class Dimension:
     at_most: float = math.inf
     decimals: tuple[int, int] = (1, 1)  # on SI and on US screens
     trimmed: bool = False  # "28 %", not "28.0 %"
+
+    def __repr__(self) -> str:
+        """Return the name; a whole table of units helps no one."""
+        return self.name.upper().replace(" ", "_")
 
     @property
     def units(self) -> tuple[Unit, ...]:

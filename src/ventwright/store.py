@@ -6,14 +6,15 @@ import io
 import json
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from ventwright.document import LARGEST, read_document
 from ventwright.errors import Refusal, Refused
-from ventwright.job import SCHEMA_VERSION, Job, read_job, upgraded
+from ventwright.job import FIRST_SCHEMA_VERSION, SCHEMA_VERSION, Job, read_job, upgraded
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,17 +45,19 @@ def load(path: Path) -> Kept:
 
 
 def read_text(path: Path) -> str:
-    """Return the text of a job or equipment file; raises Refused where it cannot be read."""
+    """Return the text of a job or equipment file, its line ends as they are; raises Refused where it cannot be read."""
     try:
-        if path.stat().st_size > LARGEST:
+        with path.open("rb") as file:
+            content = file.read(LARGEST + 1)  # a device may have no size and no end
+        if len(content) > LARGEST:
             raise Refused(
                 Refusal("is too large", f"a job file of at most {LARGEST // 1_000_000} MB", str(path))
             )
-        return path.read_text(encoding="utf-8-sig")
+        return content.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise Refused(Refusal("is not a text file", "a job as .yaml or .json, in UTF-8", str(path))) from None
-    except OSError as failure:
-        reason = (failure.strerror or "cannot be read").lower()
+    except (OSError, ValueError) as failure:  # a ValueError where the name itself is impossible
+        reason = (getattr(failure, "strerror", None) or "no name for a file").lower()
         raise Refused(
             Refusal(f"cannot be read ({reason})", "the path of a job file that exists", str(path))
         ) from None
@@ -70,37 +73,71 @@ def append(kept: Kept, section: str, key: str, entry: Mapping[str, Any]) -> Kept
     Refused
         The job with the entry in it would be refused, the file was changed meanwhile, or it cannot be written.
     """
-    if read_text(kept.path) != kept.text:
-        raise Refused(
-            Refusal("was changed by someone else meanwhile", "the same command once more", str(kept.path))
-        )
     text = _appended(kept, section, key, entry)
     data, _ = read_document(text, kept.path.name)
     job = read_job(data, name=kept.path.name, beside=kept.beside)
-    before = read_document(kept.text, kept.path.name)[0].get("schema_version", SCHEMA_VERSION)
-    if before != SCHEMA_VERSION:
-        original = kept.path.with_name(f"{kept.path.stem}.schema-{before}{kept.path.suffix}")
-        write(original, kept.text.encode())
-    write(kept.path, text.encode())
+    before = read_document(kept.text, kept.path.name)[0].get("schema_version", FIRST_SCHEMA_VERSION)
+    with _alone_with(kept.path.resolve()):
+        if read_text(kept.path) != kept.text:
+            raise Refused(
+                Refusal("was changed by someone else meanwhile", "the same command once more", str(kept.path))
+            )
+        if before != SCHEMA_VERSION:
+            original = kept.path.with_name(f"{kept.path.stem}.schema-{before}{kept.path.suffix}")
+            write(original, kept.text.encode())
+        write(kept.path, text.encode())
     return Kept(job, kept.path, text)
 
 
+@contextmanager
+def _alone_with(path: Path) -> Iterator[None]:
+    """Keep other processes from writing between the last look at a file and its replacement."""
+    lock = path.with_name(f".{path.name}.lock")
+    try:
+        os.close(os.open(lock, os.O_CREAT | os.O_EXCL, 0o600))
+    except FileExistsError:
+        accepted = f"the same command once more; if nobody else writes, take {lock.name} away first"
+        raise Refused(Refusal("is being written by someone else", accepted, str(path))) from None
+    except OSError as failure:
+        raise _unwritable(path, failure) from None
+    try:
+        yield
+    finally:
+        lock.unlink(missing_ok=True)
+
+
 def _appended(kept: Kept, section: str, key: str, entry: Mapping[str, Any]) -> str:
-    """Return the text of the file with one more entry in it."""
-    if kept.path.suffix == ".json":
-        document = upgraded(json.loads(kept.text))
-        _list_in(document, section, key).append(dict(entry))
-        return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+    """Return the text of the file with one more entry in it, its line ends kept."""
+    line_end = "\r\n" if "\r\n" in kept.text else "\n"
+    text = kept.text.replace("\r\n", "\n")
+    changed = (
+        _json_appended(text, kept.path.name, section, key, entry)
+        if kept.path.suffix.lower() == ".json"
+        else _yaml_appended(text, section, key, entry)
+    )
+    return changed.replace("\n", line_end)
+
+
+def _json_appended(text: str, name: str, section: str, key: str, entry: Mapping[str, Any]) -> str:
+    try:
+        document = upgraded(json.loads(text))
+    except json.JSONDecodeError as failure:  # as YAML it was read
+        accepted = "JSON in a file that ends in .json, YAML in one that ends in .yaml"
+        raise Refused(Refusal("is no JSON", accepted, name, line=failure.lineno)) from None
+    _list_in(document, section, key).append(dict(entry))
+    return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+
+
+def _yaml_appended(text: str, section: str, key: str, entry: Mapping[str, Any]) -> str:
     from ruamel.yaml import YAML
 
     yaml = YAML()
     yaml.indent(mapping=2, sequence=4, offset=2)
     yaml.preserve_quotes = True
     yaml.width = 4096
-    loaded = yaml.load(kept.text)
-    document = (
-        loaded if loaded.get("schema_version", SCHEMA_VERSION) == SCHEMA_VERSION else upgraded(dict(loaded))
-    )
+    loaded = yaml.load(text)
+    present = loaded.get("schema_version", FIRST_SCHEMA_VERSION) == SCHEMA_VERSION
+    document = loaded if present else upgraded(dict(loaded))
     _list_in(document, section, key).append(dict(entry))
     out = io.StringIO()
     yaml.dump(document, out)
@@ -120,6 +157,8 @@ def _list_in(document: Any, section: str, key: str) -> list[Any]:
 def write(path: Path, content: bytes) -> None:
     """Write a file so that it is either the old one or the new one, and on the disk when this returns.
 
+    A link stays a link; the file it points to is written.
+
     Raises
     ------
     Refused
@@ -127,19 +166,33 @@ def write(path: Path, content: bytes) -> None:
     """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        target = Path(os.path.realpath(path))
+        handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
         try:
             with os.fdopen(handle, "wb") as file:
                 file.write(content)
                 file.flush()
                 os.fsync(file.fileno())
-            Path(name).chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
-            Path(name).replace(path)
+            Path(name).chmod(target.stat().st_mode & 0o777 if target.exists() else 0o644)
+            Path(name).replace(target)
         except BaseException:
             Path(name).unlink(missing_ok=True)
             raise
+        _settle(target.parent)
     except OSError as failure:
-        reason = (failure.strerror or "an error of the file system").lower()
-        raise Refused(
-            Refusal(f"cannot be written ({reason})", "a folder that can be written to", str(path))
-        ) from None
+        raise _unwritable(path, failure) from None
+
+
+def _settle(folder: Path) -> None:
+    """Have a new name in a folder on the disk too, where the system can do that."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _unwritable(path: Path, failure: OSError) -> Refused:
+    reason = (failure.strerror or "an error of the file system").lower()
+    return Refused(Refusal(f"cannot be written ({reason})", "a folder that can be written to", str(path)))

@@ -23,14 +23,7 @@ WHOLE: Final = Path(__file__).parents[3] / "shared" / "data" / "code_tables"
 
 FOLDERS = [
     pytest.param(EXTRACT, id="extract"),
-    pytest.param(
-        WHOLE,
-        id="whole set",
-        marks=[
-            pytest.mark.outside_data,
-            pytest.mark.skipif(not WHOLE.exists(), reason="the code tables do not lie beside the repository"),
-        ],
-    ),
+    pytest.param(WHOLE, id="whole set", marks=pytest.mark.outside_data),
 ]
 
 CONTROLS: Final = {

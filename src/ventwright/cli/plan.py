@@ -18,6 +18,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_job(parser)
     add_units(parser)
     parser.add_argument(
+        "--outdoor", metavar="T", help='outdoor temperature today, such as "58 F" (else as in the job)'
+    )
+    parser.add_argument(
+        "--return", dest="returned", metavar="T", help='return-air temperature today, such as "74 F"'
+    )
+    parser.add_argument(
         "--sources", action="store_true", help="show every code clause with its source and doubts"
     )
     add_json(parser)
@@ -30,13 +36,32 @@ def run(arguments: argparse.Namespace) -> int:
     from ventwright.store import load
 
     kept = load(arguments.job)
-    worked = work(kept.job, kept.beside)
+    worked = work(_today(kept.job, arguments), kept.beside)
     if arguments.json:
         show.as_json(plan_document(kept.job, worked.plan))
     else:
         print_plan(kept.job, worked.plan, units(arguments, kept.job.units), sources=arguments.sources)
     conflicts = any(concern.weight == "conflict" for concern in worked.plan.concerns)
     return FAILS if conflicts or not all(speed.can_deliver for speed in worked.plan.speeds) else DONE
+
+
+def _today(job: Job, arguments: argparse.Namespace) -> Job:
+    """Return the job with today's air in place of what it expected."""
+    from ventwright.cli.arguments import quantity
+    from ventwright.errors import Refusal, Refused
+    from ventwright.facts import Weather
+    from ventwright.quantity import TEMPERATURE
+
+    outdoor = quantity(arguments.outdoor, TEMPERATURE, "--outdoor")
+    returned = quantity(arguments.returned, TEMPERATURE, "--return")
+    if outdoor is None and returned is None:
+        return job
+    expected = job.facts.weather
+    outdoor = outdoor or (expected.outdoor_air if expected else None)
+    if outdoor is None:
+        raise Refused(Refusal("needs the outdoor temperature too", '--outdoor "58 F"', "--return"))
+    weather = Weather(outdoor_air=outdoor, return_air=returned or (expected.return_air if expected else None))
+    return job.model_copy(update={"facts": job.facts.model_copy(update={"weather": weather})})
 
 
 def plan_document(job: Job, plan: Plan) -> dict[str, object]:

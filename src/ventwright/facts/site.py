@@ -21,6 +21,12 @@ class Site(Entry):
     energy_code: str | None = Field(
         None, description="energy code and edition, such as 90.1-2019 or IECC-2021"
     )
+    storeys: int | None = Field(
+        None,
+        ge=1,
+        le=200,
+        description="storeys of the building above ground; dampers may leak less in tall ones",
+    )
     note: str = ""
 
 

@@ -46,7 +46,7 @@ LIQUID = Film(
     2.501e6, 2326.0, 4186.0, (-6.982372, 128.0921, -106.2422, 73.69103, 10.15159, 60.19576, -27.55615)
 )
 ICE = Film(2.830e6, 240.0, 2100.0, (-6.793585, 113.2792, -61.70771, -176.5197, 9.231107, 55.2848, 80.7959))
-BEND = .0072
+BEND = 0.007
 """-d(slope)/dT / slope of ln p [1/K]: near enough everywhere for the last term of a Halley step."""
 HEAT_OF_FUSION = ICE.latent_heat - LIQUID.latent_heat
 

@@ -8,12 +8,20 @@ from pathlib import Path
 
 from ventwright.facts import Facts
 from ventwright.plan.basis import Basis, BasisSpeed, Guess, make_basis
+from ventwright.plan.concerns import Concern, Weight, concerns
 from ventwright.plan.high_limit import Allowed, HighLimitPlan, plan_high_limit
 from ventwright.plan.outdoor_air import ModeAir, SpaceAir, VentilationPlan, plan_ventilation
 from ventwright.plan.requirements import Requirement, Standing, requirements
-from ventwright.plan.settings import Choice, Concern, Setting, Weight, concerns, settings
+from ventwright.plan.settings import Choice, Setting, settings
 from ventwright.plan.speeds import SpeedPlan, plan_speeds
-from ventwright.plan.to_prove import ToProve, best_probe, probe_uncertainty, to_prove
+from ventwright.plan.to_prove import (
+    ToProve,
+    best_probe,
+    difference_for,
+    probe_reading,
+    probe_uncertainty,
+    to_prove,
+)
 from ventwright.tables.caution import Caution, cautions
 from ventwright.tables.kit import Kit
 from ventwright.tables.shelf import find
@@ -85,6 +93,6 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
 
 __all__ = [
     "Allowed", "Basis", "BasisSpeed", "Caution", "Choice", "Concern", "Guess", "HighLimitPlan", "ModeAir", "Plan",
-    "Requirement", "Setting", "SpaceAir", "SpeedPlan", "Standing", "ToProve", "VentilationPlan", "Weight", "best_probe",
-    "make_plan", "probe_uncertainty",
+    "Requirement", "Setting", "SpaceAir", "SpeedPlan", "Standing", "ToProve", "VentilationPlan", "Weight", "best_probe", "difference_for",
+    "make_plan", "probe_reading", "probe_uncertainty",
 ]  # fmt: skip

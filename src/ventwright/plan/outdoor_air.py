@@ -10,14 +10,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from ventwright.errors import Refusal, Refused
-from ventwright.facts.space import Space, Ventilation, Zone
+from ventwright.facts.space import Space, Ventilation
 from ventwright.plan.basis import Basis, Guess
+from ventwright.plan.several_zones import ServedZone, intake_of_zones
 from ventwright.quantity import AIRFLOW, AREA, FRACTION
 from ventwright.tables import ventilation
-from ventwright.tables import ventilation_efficiency as efficiency_of
 from ventwright.tables import ventilation_procedure as procedure
 from ventwright.tables.demand_control import demand_control_rule
-from ventwright.tables.source import Source
 from ventwright.tables.ventilation import Distribution, Mode, Rate
 from ventwright.words import Amount, Words, measured, words
 
@@ -72,19 +71,6 @@ class VentilationPlan:
     demand_control_required: bool | None = None
     disagreement: Words | None = None
     guesses: tuple[Guess, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class _Zone:
-    """A zone with its spaces and how air reaches people in it."""
-
-    name: str
-    spaces: tuple[procedure.Space, ...]
-    facts: Zone | None
-
-    @property
-    def people(self) -> float:
-        return sum(space.people for space in self.spaces)
 
 
 def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) -> VentilationPlan:
@@ -157,7 +143,7 @@ def _code_sum(rows: Sequence[tuple[Space, Rate]], given: Ventilation, edition: s
             Refusal("is the zone of no space", ", ".join(names), "facts.ventilation.zones", stranger)
         )
     zones = [
-        _Zone(name, tuple(_procedure_space(space, rate) for space, rate in rows if _zone_name(space, given) == name), by_name.get(name))
+        ServedZone(name, tuple(_procedure_space(space, rate) for space, rate in rows if _zone_name(space, given) == name), by_name.get(name))
         for name in names
     ]  # fmt: skip
     return tuple(_mode_sum(mode, zones, given, edition) for mode in ("cooling", "heating"))
@@ -170,7 +156,7 @@ def _zone_name(space: Space, given: Ventilation) -> str:
     return space.zone or space.name
 
 
-def _mode_sum(mode: Mode, zones: Sequence[_Zone], given: Ventilation, edition: str) -> ModeAir:
+def _mode_sum(mode: Mode, zones: Sequence[ServedZone], given: Ventilation, edition: str) -> ModeAir:
     ways = [_distribution(zone, mode, edition) for zone in zones]
     outdoor = [
         procedure.zone_outdoor_airflow(procedure.breathing_zone_airflow(zone.spaces), way.effectiveness)
@@ -179,7 +165,7 @@ def _mode_sum(mode: Mode, zones: Sequence[_Zone], given: Ventilation, edition: s
     doubts = dict.fromkeys(way.source.doubt for way in ways if way.source.doubt)
     efficiency = None
     if given.system == "multiple zones":
-        intake, efficiency, source = _multiple_zones(zones, outdoor, given, edition)
+        intake, efficiency, source = intake_of_zones(zones, outdoor, given, edition)
         doubts |= {source.doubt: None} if source and source.doubt else {}
     elif given.system == "all outdoor air":
         intake = procedure.all_outdoor_air_intake(outdoor)
@@ -190,7 +176,7 @@ def _mode_sum(mode: Mode, zones: Sequence[_Zone], given: Ventilation, edition: s
     )
 
 
-def _distribution(zone: _Zone, mode: Mode, edition: str) -> Distribution:
+def _distribution(zone: ServedZone, mode: Mode, edition: str) -> Distribution:
     named = (
         None
         if zone.facts is None
@@ -203,79 +189,6 @@ def _distribution(zone: _Zone, mode: Mode, edition: str) -> Distribution:
     return ventilation.distribution(
         edition, named, f"facts.ventilation.zones ({zone.name}).{mode}_distribution"
     )
-
-
-def _multiple_zones(
-    zones: Sequence[_Zone],
-    outdoor: Sequence[float],
-    given: Ventilation,
-    edition: str,
-) -> tuple[float, float, Source | None]:
-    """Intake and efficiency of a recirculating system that serves several zones."""
-    people = [zone.people for zone in zones]
-    diversity = (
-        procedure.occupant_diversity(given.people_at_once, people)
-        if given.people_at_once and sum(people)
-        else 1.0
-    )
-    uncorrected = procedure.uncorrected_intake(diversity, [space for zone in zones for space in zone.spaces])
-    method = given.method or ("zone table" if edition.endswith("2016") else "simplified")
-    source: Source | None = None
-    if method == "simplified":
-        printed = ventilation.simplified_efficiency(edition)
-        source = printed.source
-        _refuse_starved(zones, outdoor, printed)
-        efficiency = efficiency_of.efficiency_from_diversity(diversity, printed)
-    else:
-        shares = [
-            efficiency_of.zone_primary_fraction(need, _primary(zone))
-            for zone, need in zip(zones, outdoor, strict=True)
-        ]
-        if method == "zone table":
-            table = ventilation.zone_table(edition)
-            source = table.source
-            efficiency = efficiency_of.efficiency_from_zone_table(max(shares), table)
-        else:
-            average = efficiency_of.average_outdoor_air_fraction(uncorrected, _system_primary(zones, given))
-            efficiency = efficiency_of.system_efficiency(
-                [efficiency_of.zone_efficiency_single_supply(average, share) for share in shares]
-            )
-    return procedure.multiple_zone_intake(uncorrected, efficiency), efficiency, source
-
-
-def _primary(zone: _Zone) -> float:
-    if zone.facts is None or zone.facts.least_primary_air is None:
-        accepted = 'least_primary_air for it under facts.ventilation.zones, such as "480 cfm"'
-        raise Refused(
-            Refusal(
-                "has no primary airflow, and this method needs one",
-                accepted,
-                "facts.ventilation.zones",
-                zone.name,
-            )
-        )
-    return zone.facts.least_primary_air.value
-
-
-def _system_primary(zones: Sequence[_Zone], given: Ventilation) -> float:
-    return given.supply_air.value if given.supply_air else sum(_primary(zone) for zone in zones)
-
-
-def _refuse_starved(
-    zones: Sequence[_Zone], outdoor: Sequence[float], printed: ventilation.SimplifiedEfficiency
-) -> None:
-    """The simplified efficiency holds only where every zone gets enough primary air; where it is given, it must."""
-    for zone, need in zip(zones, outdoor, strict=True):
-        least = efficiency_of.least_primary_airflow(need, printed)
-        if (
-            zone.facts
-            and zone.facts.least_primary_air
-            and zone.facts.least_primary_air.value < least * (1 - 1e-6)
-        ):
-            given = zone.facts.least_primary_air.typed
-            accepted = f"at least {Amount(least, AIRFLOW).show('us')} ({Amount(least, AIRFLOW).show('si')}), or method: appendix A"
-            problem = "is too little primary air for the simplified method"
-            raise Refused(Refusal(problem, accepted, f"facts.ventilation.zones ({zone.name})", given))
 
 
 def _required(given: Ventilation, sums: Sequence[ModeAir], edition: str) -> tuple[float, float, str]:

@@ -25,8 +25,10 @@ from ventwright.quantity import (
 )
 from ventwright.tables import energy_code
 from ventwright.tables.clause import Clause
+from ventwright.tables.damper_leakage import damper_leakage
 from ventwright.tables.demand_control import demand_control_rule
 from ventwright.tables.kit import Kit
+from ventwright.tables.rates import AIRFLOW_PER_AREA
 from ventwright.words import Amount, Words, words
 
 
@@ -176,6 +178,8 @@ def _demand_control(facts: Facts, ventilation: VentilationPlan, basis: Basis) ->
 
 def _clause(clause: Clause, facts: Facts, basis: Basis, kit: Kit, speeds: Sequence[SpeedPlan]) -> Requirement:
     standing, because = _held_against(clause, facts, basis, kit, speeds)
+    if clause.id == "damper_leakage":
+        because = _leakage_allowed(facts, basis) or because
     return Requirement(
         clause.id,
         clause.title,
@@ -260,6 +264,23 @@ def _held_against(
             )
         case _:
             return Standing.TO_BE_SHOWN, Words("by looking, by test or by the maker's word")
+
+
+def _leakage_allowed(facts: Facts, basis: Basis) -> Words | None:
+    """The leakage allowed here, where the edition has a table of it and the climate zone is known."""
+    if basis.climate_zone is None or not basis.energy_code.startswith("90.1"):
+        return None
+    try:
+        limit = damper_leakage(basis.energy_code, basis.climate_zone, facts.site.storeys or 1)
+    except Refused:
+        return None
+    height = "" if facts.site.storeys else " (storeys not given: one is assumed)"
+    return words(
+        "by the maker's class: at most {leak} through the motorized intake at {pressure}{height}",
+        leak=Amount(limit.intake_motorized, AIRFLOW_PER_AREA),
+        pressure=Amount(limit.test_pressure, PRESSURE),
+        height=Words(height),
+    )
 
 
 def _fan_speeds(

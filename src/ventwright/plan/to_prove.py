@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ventwright.evidence import Limits, uncertainty_that_passes
 from ventwright.facts import Facts, Instrument
-from ventwright.physics.mixing import difference_needed
+from ventwright.physics.mixing import Reading, difference_needed
 from ventwright.plan.outdoor_air import VentilationPlan
 from ventwright.plan.requirements import Requirement, Standing
 from ventwright.plan.speeds import SpeedPlan
@@ -62,12 +62,12 @@ def _airflow(facts: Facts, ventilation: VentilationPlan, speed: SpeedPlan) -> To
     if probe is None or not 0.0 < target <= 1.0:
         return ToProve(f"outdoor_air.{speed.name}", what, how)
     allowed = uncertainty_that_passes(target, Limits(target * (1 - tolerance), target * (1 + tolerance)))
-    needed = difference_needed(target, allowed or 0.0, *probe_uncertainty(probe))
+    needed = difference_for(probe, target, allowed) if allowed else None
     return ToProve(f"outdoor_air.{speed.name}", what, how, needed, _today(facts, needed))
 
 
-def _today(facts: Facts, needed: float) -> Words | None:
-    if facts.weather is None or facts.weather.return_air is None:
+def _today(facts: Facts, needed: float | None) -> Words | None:
+    if needed is None or facts.weather is None or facts.weather.return_air is None:
         return None
     difference = abs(facts.weather.return_air.value - facts.weather.outdoor_air.value)
     amounts = {
@@ -111,6 +111,18 @@ def probe_uncertainty(probe: Instrument) -> tuple[float, float]:
     )
     changing = whole * assumed.changes_over_range
     return (whole**2 - changing**2) ** 0.5, (scatter**2 + changing**2) ** 0.5
+
+
+def probe_reading(value: float, probe: Instrument, scatter: float = 0.0) -> Reading:
+    """Return a temperature as read with a probe; ``scatter`` is what else differs between readings. [K]"""
+    offset, rest = probe_uncertainty(probe)
+    return Reading(value, (rest**2 + scatter**2) ** 0.5, probe.id, offset)
+
+
+def difference_for(probe: Instrument, outdoor_air_fraction: float, target_u: float) -> float:
+    """Return the outdoor-return difference at which one probe for all three tells a fraction well enough. [K]"""
+    reading = probe_reading(0.0, probe)
+    return difference_needed(outdoor_air_fraction, target_u, outdoor=reading, returned=reading, mixed=reading)
 
 
 def _always() -> tuple[ToProve, ...]:

@@ -1,0 +1,116 @@
+"""Why the airflow at a fan speed cannot be told, and the cheapest thing that would settle it."""
+
+from __future__ import annotations
+
+from ventwright.evidence import Limits, Shortfall, uncertainty_that_passes
+from ventwright.facts import Facts
+from ventwright.physics.mixing import FractionEstimate
+from ventwright.plan import Plan, SpeedPlan, best_probe, difference_for
+from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
+from ventwright.readings import MixedAir, Readings, SettingRead
+from ventwright.tables.kit import Fan, Term
+from ventwright.verdict.supply import Supply
+from ventwright.words import Amount, Words, words
+
+SAME_SIGNAL = 0.015
+"""Share of stroke within which the signal of a reading and the setting as left count as one: a step and a half."""
+
+
+def nothing_read(speed: SpeedPlan) -> Shortfall:
+    """Nobody read the temperatures at this speed."""
+    return Shortfall(
+        "airflow.nothing_read", words("nothing was read at {name} speed", name=Words(speed.name)),
+        Words("hold the damper at its minimum and read outdoor, return and mixed air at this speed"))  # fmt: skip
+
+
+def contradiction(share: FractionEstimate, entry: MixedAir) -> Shortfall:
+    """Why a reading gives no fraction."""
+    amounts = {
+        "outdoor": Amount(entry.outdoor_air.value, entry.outdoor_air.dimension),
+        "returned": Amount(entry.return_air.value, entry.return_air.dimension),
+    }
+    if share.finding == "mixing.outside_streams":
+        return Shortfall(
+            "airflow.mixed_outside_streams",
+            Words("mixed air does not lie between outdoor air at {outdoor} and return air at {returned}: a probe is wrong, crossed, or heat leaks in", amounts),
+            Words("read all three with one probe, side by side first"))  # fmt: skip
+    return Shortfall(
+        "airflow.streams_too_close",
+        Words("outdoor air at {outdoor} and return air at {returned} are too close for these probes to tell any share", amounts),
+        Words("come back when outdoor and return air are further apart, or measure the outdoor airflow itself"))  # fmt: skip
+
+
+def not_as_left(plan: Plan, readings: Readings, speed: SpeedPlan, signal: float) -> Shortfall | None:
+    """Why a reading at this signal says nothing about the unit as it was left; None where it does."""
+    fan: Fan = "fastest" if speed is plan.speeds[0] else "slowest"
+    setting = plan.kit.setting_for(Term.MINIMUM_DAMPER_SIGNAL, fan)
+    left = [
+        entry
+        for entry in readings.standing(SettingRead)
+        if setting and plan.kit.setting(entry.label) == setting
+    ]
+    if not left or setting is None:
+        return Shortfall(
+            "airflow.signal_not_read_back",
+            words("{name} speed: the minimum damper signal as left was not read back", name=Words(speed.name)),
+            Words("read the setting back from the controller and enter it"))  # fmt: skip
+    value = setting.read(left[-1].value).value
+    if abs(value - signal) <= SAME_SIGNAL:
+        return None
+    return Shortfall(
+        "airflow.read_at_another_signal",
+        words("{name} speed was read at {read}, and the minimum was left at {left}", name=Words(speed.name), read=Amount(signal, FRACTION), left=Amount(value, FRACTION)),
+        Words("read once more with the damper at the signal that stays"))  # fmt: skip
+
+
+def too_uncertain(
+    facts: Facts,
+    plan: Plan,
+    speed: SpeedPlan,
+    estimate: Amount,
+    entry: MixedAir,
+    share: Amount,
+    supply: Supply,
+) -> Shortfall:
+    """The readings are too uncertain for a verdict; say which part to better."""
+    of_share = (share.uncertainty or 0.0) / share.value if share.value > 0 else float("inf")
+    of_supply = (supply.uncertainty or 0.0) / supply.airflow
+    sentence = words(
+        "{name} speed brings in {found}: that cannot be told from {required} ± {tolerance}", name=Words(speed.name), found=estimate,
+        required=Amount(plan.ventilation.required, AIRFLOW), tolerance=Amount(plan.ventilation.tolerance, FRACTION),
+    )  # fmt: skip
+    numbers = {"relative_u_of_fraction": of_share, "relative_u_of_supply": of_supply}
+    if of_supply > of_share:
+        settle = words(
+            "the supply airflow is the weaker part (± {u}): measure it more closely",
+            u=Amount(2 * of_supply, FRACTION),
+        )
+        return Shortfall("airflow.supply_uncertain", sentence, settle, numbers)
+    return Shortfall(
+        "airflow.fraction_uncertain",
+        sentence,
+        what_would_settle(facts, plan, plan.ventilation.required / supply.airflow, entry),
+        numbers,
+    )
+
+
+def what_would_settle(facts: Facts, plan: Plan, target: float, entry: MixedAir) -> Words:
+    """The cheapest thing that would settle the fraction: more points, one probe for all, or other weather."""
+    if len(entry.mixed_air) == 1:
+        return Words("read the mixed air at eight points or more: one point reads only its own lane")
+    used = {
+        one or entry.instrument
+        for one in (entry.outdoor_instrument, entry.return_instrument, entry.mixed_instrument)
+    }
+    if len(used) > 1:
+        return Words("read all three temperatures with one probe, so that its offset cancels")
+    probe = best_probe(facts.instruments)
+    tolerance = plan.ventilation.tolerance
+    allowed = uncertainty_that_passes(target, Limits(target * (1 - tolerance), target * (1 + tolerance)))
+    if probe is None or not allowed:
+        return Words("use a probe of known accuracy")
+    needed = difference_for(probe, target, allowed)
+    return words(
+        "come back when outdoor and return air are {needed} apart or more, or spread the mixed-air points wider",
+        needed=Amount(needed, TEMPERATURE_DIFFERENCE),
+    )

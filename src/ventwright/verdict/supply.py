@@ -1,0 +1,50 @@
+"""Supply airflow at a fan speed, as far as it is known: read by some method, or only designed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ventwright.facts import Facts, Instrument
+from ventwright.plan import SpeedPlan
+from ventwright.quantity import FRACTION
+from ventwright.readings import Readings, SupplyAir
+from ventwright.readings.entries import SupplyMethod
+from ventwright.tables import prior
+from ventwright.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """Supply airflow at one speed as far as it is known."""
+
+    airflow: float
+    uncertainty: float | None  # None: a design value, no measurement
+    reading: str | None
+    words: Words
+
+
+def supply_at(facts: Facts, readings: Readings, speed: SpeedPlan) -> Supply:
+    """Return the supply airflow at a speed: the latest reading, else what the plan reckons with, as a design value."""
+    found = [entry for entry in readings.standing(SupplyAir) if entry.speed == speed.name]
+    if not found:
+        return Supply(speed.supply_air, None, None, Words("a design value, not measured"))
+    entry = found[-1]
+    return Supply(
+        entry.airflow.value,
+        _supply_uncertainty(entry, facts.instruments),
+        entry.id,
+        Words(f"by {entry.method.value}"),
+    )
+
+
+def _supply_uncertainty(entry: SupplyAir, instruments: Sequence[Instrument]) -> float | None:
+    """Standard uncertainty of a supply airflow: as typed, else the instrument's, else the method's usual one. [m3/s]"""
+    if entry.method is SupplyMethod.DESIGN_VALUE:
+        return None
+    if entry.airflow.uncertainty is not None:
+        return entry.airflow.uncertainty
+    usual = prior.airflow_method(entry.method.value).relative_uncertainty or 0.0
+    named = next((one for one in instruments if one.id == entry.instrument), None)
+    own = named.accuracy.value / 2 if named is not None and named.accuracy.dimension == FRACTION else 0.0
+    return entry.airflow.value * max(usual, own)
