@@ -20,7 +20,7 @@ ROWS = 262_144
 SAMPLE = ROWS // 256
 PLAIN_GOAL, COMPILED_GOAL = 300.0, 10.0
 # Two films near 0 °C (see ventwright.physics.wet_bulb): there PsychroLib gives one of the two roots.
-FILMS_APART = 0.8
+FILMS_APART = 1.05
 
 
 def main() -> int:

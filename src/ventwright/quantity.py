@@ -124,6 +124,10 @@ HEAT_RATE = Dimension(
     (_unit("ton", "tons", factor=12e3 * BTU / 3600), _unit("kBtu/h", "MBH", factor=1e3 * BTU / 3600), _unit("W", "watt", "watts")),
     '"10 ton", "54000 Btu/h" or "35 kW"', at_least=0.0, decimals=(1, 0),
 )  # fmt: skip
+APPARENT_POWER = Dimension(
+    "apparent power", "_VA", _unit("VA"), _unit("VA"), (_unit("kVA", factor=1e3),), '"40 VA"', at_least=0.0, decimals=(1, 1),
+    trimmed=True,
+)  # fmt: skip
 LENGTH = Dimension(
     "length", "_m", _unit("m", "meter", "metre", "meters", "metres"), _unit("ft", "feet", "foot", factor=FOOT),
     (_unit("in", "in.", "inch", "inches", factor=FOOT / 12), _unit("mm", factor=1e-3), _unit("cm", factor=1e-2)),
@@ -166,7 +170,7 @@ DURATION = Dimension(
 )  # fmt: skip
 
 DIMENSIONS: tuple[Dimension, ...] = (
-    TEMPERATURE, TEMPERATURE_DIFFERENCE, AIRFLOW, PRESSURE, VOLTAGE, CURRENT, RESISTANCE, HEAT_RATE, LENGTH, AREA,
+    TEMPERATURE, TEMPERATURE_DIFFERENCE, AIRFLOW, PRESSURE, VOLTAGE, CURRENT, RESISTANCE, HEAT_RATE, APPARENT_POWER, LENGTH, AREA,
     FRACTION, HUMIDITY_RATIO, ENTHALPY, SPECIFIC_VOLUME, DENSITY, CONCENTRATION, DURATION,
 )  # fmt: skip
 

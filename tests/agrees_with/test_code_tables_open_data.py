@@ -119,7 +119,8 @@ def test_high_limits(folder: Path, code: str) -> None:
 def _settings(limit: HighLimit) -> dict[str, float]:
     """Return the settings of a high limit in °F and Btu/lb."""
     # 0 Btu/lb is dry air at 0 °F, 0 J/kg dry air at 0 °C: 1.006 kJ/(kg K) over 32/1.8 K lie between
-    enthalpy = limit.enthalpy and (limit.enthalpy + 1.006e3 * 32 / 1.8) / 2326
+    # 0 Btu/lb is dry air at 0 °F: 0.240 x 32 Btu/lb below dry air at 0 °C (ASHRAE Fundamentals 2017, ch. 1, eq. 30)
+    enthalpy = limit.enthalpy and limit.enthalpy / 2326 + 0.240 * 32
     settings = {
         "dry bulb": limit.dry_bulb and limit.dry_bulb * 1.8 + 32,
         "enthalpy": enthalpy,

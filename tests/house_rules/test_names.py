@@ -95,7 +95,10 @@ def of_physics() -> Iterator[tuple[str, Dimension | None]]:
                 yield from ((one.name, None) for one in parameters if NUMBERS.match(str(one.annotation)))
             elif inspect.isclass(thing) and (dataclasses.is_dataclass(thing) or issubclass(thing, tuple)):
                 annotations = inspect.get_annotations(thing)
-                yield from ((name, None) for name, kind in annotations.items() if NUMBERS.match(str(kind)))
+                words = {
+                    name: getattr(kind, "__forward_arg__", str(kind)) for name, kind in annotations.items()
+                }
+                yield from ((name, None) for name, word in words.items() if NUMBERS.match(word))
 
 
 def quantities() -> Iterator[tuple[str, Dimension | None]]:

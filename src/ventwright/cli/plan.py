@@ -212,9 +212,8 @@ def _requirements(plan: Plan, system: System, *, sources: bool) -> None:
             for one in plan.requirements
         ])  # fmt: skip
         return
-    show.table(("about", "stands", "because"), [
-        (one.title, one.standing.value, one.because.show(system) + (f" [{one.doubt.partition(' (')[0]}]" if one.doubt else ""))
-        for one in plan.requirements
+    show.table(("about", "stands", "because", "known"), [
+        (one.title, one.standing.value, one.because.show(system), one.confirmed) for one in plan.requirements
     ])  # fmt: skip
     show.line("What each asks, with its source: `ventwright plan JOB --sources`.")
 

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     Formula = Callable[..., Column]
 
 ROUNDING = 1e-4
-"""How far above saturation a vapour pressure is taken for saturated air given with four digits. [-]"""
+"""Share of the saturation pressure by which a given quantity may miss dry or saturated air and be taken for it: that
+is what is lost when it is written with four or five digits. [-]"""
 
 BLOCK = 16_384
 """Rows worked on at a time: what lies between two formulas then stays in the processor's cache."""
@@ -113,7 +114,7 @@ def state(
     Returns
     -------
     AirState
-        Dew point to 1e-11 K, wet bulb to 1e-5 K, the rest as exact as the formulas.
+        Dew point to 1e-8 K, wet bulb to 2e-5 K, the rest as exact as the formulas.
 
     Raises
     ------
@@ -130,9 +131,9 @@ def state(
     saturated = saturation.saturation_pressure(dry_bulb)
     vapour = _vapour_pressure(_FOR_NUMBERS, name, value, dry_bulb, saturated, pressure)
     if not 0.0 <= vapour <= saturated:
-        if not 0.0 <= vapour <= saturated * (1.0 + ROUNDING):
+        if not -ROUNDING * saturated <= vapour <= (1.0 + ROUNDING) * saturated:
             raise Refused(refusal(name, value, dry_bulb, pressure))
-        vapour = saturated
+        vapour = min(max(vapour, 0.0), saturated)
     return AirState._make(_complete(_FOR_NUMBERS, dry_bulb, vapour, saturated, pressure))
 
 
@@ -184,10 +185,10 @@ def states(
             _refuse_first(name, rows, start, shape)
         saturated = kind.saturation_pressure(t)
         vapour = _vapour_pressure(kind, name, value, t, saturated, p)
-        if not (np.min(vapour) >= 0.0 and np.all(vapour <= saturated)):
-            if not (np.min(vapour) >= 0.0 and np.all(vapour <= saturated * (1.0 + ROUNDING))):
+        if not np.all((vapour >= 0.0) & (vapour <= saturated)):
+            if not np.all((vapour >= -ROUNDING * saturated) & (vapour <= (1.0 + ROUNDING) * saturated)):
                 _refuse_first(name, rows, start, shape)
-            vapour = np.minimum(vapour, saturated)
+            vapour = np.clip(vapour, 0.0, saturated)
         for column, values in zip(result, _complete(kind, t, vapour, saturated, p), strict=True):
             column[block] = values
     return AirStates(*(column.reshape(shape) for column in result))

@@ -53,13 +53,13 @@ def ln_pressure_over_liquid(kelvin: Number, log: Function[Number]) -> Number:
 
 
 def slope_over_ice(kelvin: Number) -> Number:
-    """Slope of that logarithm over ice. [1/K]."""
+    """Slope of that logarithm over ice. [1/K]"""
     powers = 12.4431402e-7 + kelvin * (6.2243475e-9 + kelvin * -37.936096e-13)
     return (5.6745359e3 / kelvin + 4.1635019) / kelvin - 9.677843e-3 + kelvin * powers
 
 
 def slope_over_liquid(kelvin: Number) -> Number:
-    """Slope of that logarithm over liquid water. [1/K]."""
+    """Slope of that logarithm over liquid water. [1/K]"""
     powers = 8.3529536e-5 + kelvin * -4.3356279e-8
     return (5.8002206e3 / kelvin + 6.5459673) / kelvin - 4.8640239e-2 + kelvin * powers
 

@@ -75,9 +75,12 @@ def _today(facts: Facts, needed: float | None) -> Words | None:
         "needed": Amount(needed, TEMPERATURE_DIFFERENCE),
     }
     if difference >= needed:
-        return Words("today's {now} between outdoor and return air is enough; {needed} is needed", amounts)
+        return Words(
+            "today's {now} between outdoor and return air is enough; {needed} is needed where the air is well mixed",
+            amounts,
+        )
     return Words(
-        "today's {now} between outdoor and return air is too little: {needed} is needed, so come back or measure the airflow itself",
+        "today's {now} between outdoor and return air is too little: {needed} is needed even where the air is well mixed, so come back or measure the airflow itself",
         amounts,
     )
 

@@ -34,8 +34,8 @@ class Readings(Entry):
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
         mistakes = [
-            *_twice("visits", [visit.id for visit in self.visits]),
-            *_twice("entries", [e.id for e in self.entries]),
+            *_twice("visits", "an earlier visit", [visit.id for visit in self.visits]),
+            *_twice("entries", "an earlier entry", [entry.id for entry in self.entries]),
         ]
         visits, earlier = {visit.id for visit in self.visits}, dict[str, Noted]()
         for number, entry in enumerate(self.entries, start=1):
@@ -53,14 +53,27 @@ class Readings(Entry):
 
     def open_changes(self) -> tuple[TemporaryChange, ...]:
         """Temporary changes that nobody has proved restored."""
-        restored = {entry.change for entry in self.standing(Restored)}
-        return tuple(change for change in self.standing(TemporaryChange) if change.id not in restored)
+        return tuple(
+            change for change in self.standing(TemporaryChange) if self.restoration_of(change) is None
+        )
+
+    def restoration_of(self, change: TemporaryChange) -> Restored | None:
+        """Return the latest proof that a change was put back; one that names an earlier wording of it counts too."""
+        corrected = {entry.id: entry.corrects for entry in self.entries}
+        wordings, earlier = {change.id}, change.corrects
+        while earlier is not None:
+            wordings.add(earlier)
+            earlier = corrected.get(earlier)
+        found = [entry for entry in self.standing(Restored) if entry.change in wordings]
+        return found[-1] if found else None
 
 
-def _twice(where: str, ids: list[str]) -> list[Refusal]:
+def _twice(where: str, whose: str, ids: list[str]) -> list[Refusal]:
+    first = {one: number for number, one in reversed(list(enumerate(ids, start=1)))}
     return [
-        Refusal("is the id of two entries", "an id of its own for each", where, one)
-        for one in sorted({one for one in ids if ids.count(one) > 1})
+        Refusal(f"is the id of {whose}", "an id of its own for each", f"{where}[{number}].id", one)
+        for number, one in enumerate(ids, start=1)
+        if first[one] < number
     ]
 
 

@@ -52,7 +52,7 @@ def spoken(outcome: Outcome, subject: Subject) -> str:
 
 def _instruments(subject: Subject) -> str:
     listed = [
-        f"{one.name or one.id} (serial {one.serial or 'not given'}, calibrated {one.calibrated or 'not given'}, {one.accuracy})"
+        f"{one.name or one.id} (serial {one.serial or 'not given'}, calibrated {one.calibrated or 'not given'}, ± {one.accuracy.show(subject.system)})"
         for one in subject.facts.instruments
     ]
     return "; ".join(listed) or "none entered"
@@ -118,10 +118,13 @@ def _calibrated(subject: Subject) -> Outcome:
     used = {(name, entry.at.date()) for entry in entries for name in entry.instruments_used().values()}
     if not used:
         return Outcome(Verdict.CANNOT_TELL, "no reading names an instrument")
-    unknown = sorted({name for name, _ in used if by_id[name].calibrated is None})
-    if unknown:
-        return Outcome(Verdict.CANNOT_TELL, f"no calibration date: {', '.join(unknown)}")
     old = sorted({name for name, day in used if day - (by_id[name].calibrated or day) > CALIBRATION_HOLDS})
     if old:
         return Outcome(Verdict.FAILS, f"older than a year: {', '.join(old)}")
+    unknown = sorted({name for name, _ in used if by_id[name].calibrated is None})
+    if unknown:
+        return Outcome(Verdict.CANNOT_TELL, f"no calibration date: {', '.join(unknown)}")
+    later = sorted({name for name, day in used if (by_id[name].calibrated or day) > day})
+    if later:
+        return Outcome(Verdict.CANNOT_TELL, f"calibrated only after it was used: {', '.join(later)}")
     return Outcome(Verdict.PASSES, ", ".join(sorted({name for name, _ in used})))

@@ -15,8 +15,8 @@ from ventwright.words import Amount
 
 def build_card(subject: Subject) -> Card:
     """Build the card."""
-    visits = subject.readings.visits
-    last = f"{visits[-1].started:%Y-%m-%d}" if visits else "no visit entered"
+    started = [visit.started for visit in subject.readings.visits]
+    last = f"{max(started):%Y-%m-%d}" if started else "no visit entered"
     return Card(
         title=f"Economizer settings – unit {subject.facts.unit.tag}",
         subtitle=f"{subject.facts.site.name} – as left {last} – next check: {subject.next_check or 'not set'}",
@@ -46,16 +46,14 @@ def _purpose(subject: Subject) -> tuple[str, ...]:
 
 
 def _settings(subject: Subject) -> Iterator[CardLine]:
-    kit = subject.plan.kit
     left = {
-        kit.setting(entry.label).label: kit.setting(entry.label).read(entry.value)
+        entry.label.lower(): subject.say_setting(entry.label, entry.value)
         for entry in subject.readings.standing(SettingRead)
     }
     for one in subject.plan.settings:
-        value = left.get(one.label)
-        shown = subject.say(one.value) if value is None else value.show(subject.system)
+        value = left.get(one.label.lower())
         comment = one.means.value + ("" if value is not None else ", planned, NOT read back")
-        yield CardLine(one.label, shown, comment)
+        yield CardLine(one.label, subject.say(one.value) if value is None else value, comment)
 
 
 def _airflow(subject: Subject, speed: SpeedVerdict) -> CardLine:
@@ -99,10 +97,8 @@ def _notices(subject: Subject) -> Iterator[Notice]:
     ]
     if failed:
         yield Notice(Tone.FAILS, f"{'; '.join(failed)}.")
-    if subject.verdicts.nothing_left.verdict is Verdict.PASSES:
-        yield Notice(
-            Tone.CAUTION,
-            "Fan and damper move by themselves: lock out before reaching in. No resistor, jumper or override was left in.",
-        )
-    else:
-        yield Notice(Tone.CAUTION, "Fan and damper move by themselves: lock out before reaching in.")
+    put_back = subject.verdicts.nothing_left.verdict is Verdict.PASSES
+    none_left = " No resistor, jumper or override was left in." if put_back and subject.readings.entries else ""
+    yield Notice(
+        Tone.CAUTION, f"Fan and damper move by themselves: lock out before reaching in.{none_left}"
+    )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ventwright.quantity import AIRFLOW, FRACTION
-from ventwright.readings import MixedAir, Restored, SensorCheck, SettingRead, SupplyAir, TemporaryChange, Tick
+from ventwright.readings import MixedAir, SensorCheck, SettingRead, SupplyAir, TemporaryChange, Tick
 from ventwright.record.content import Block, Pairs, Paragraph, Section, Table
 from ventwright.record.subject import Subject
 from ventwright.words import Amount
@@ -23,7 +23,7 @@ def readings_sections(subject: Subject) -> tuple[Section, ...]:
 def _as_found(subject: Subject) -> Section:
     found = subject.facts.as_found
     instruments = Table(("Instrument", "Serial", "Accuracy (95 %)", "Calibrated"), tuple(
-        (f"{one.name or one.kind} ({one.id})", one.serial or "–", one.accuracy.show(subject.system), str(one.calibrated or "not given"))
+        (f"{one.name or one.kind} ({one.id})", one.serial or "–", f"± {one.accuracy.show(subject.system)}", str(one.calibrated or "not given"))
         for one in subject.facts.instruments
     ), (0.4, 0.2, 0.2, 0.2), "Instruments")  # fmt: skip
     if found is None:
@@ -35,7 +35,7 @@ def _as_found(subject: Subject) -> Section:
         ("On", str(found.on or "no date")),
         ("Damper stood at", found.damper_position.show(subject.system) if found.damper_position else "–"),
     ]
-    rows += [(label, value) for label, value in found.settings.items()]
+    rows += [(label, subject.say_setting(label, value)) for label, value in found.settings.items()]
     rows += [("Condition", "; ".join(found.condition))] if found.condition else []
     return Section("As found", (Pairs(tuple(rows)), *((instruments,) if instruments.rows else ())))
 
@@ -52,7 +52,7 @@ def _airflow(subject: Subject) -> Section:
     if mixed:
         blocks.append(Table(("Read", "Fan, signal", "Outdoor", "Return", "Mixed (points)", "Probe"), tuple(
             (f"{one.at:%Y-%m-%d %H:%M}", f"{one.speed}, {one.damper_signal}", one.outdoor_air.show(subject.system),
-             one.return_air.show(subject.system), _points(one, subject), one.instrument or "one for each")
+             one.return_air.show(subject.system), _points(one, subject), _probes(one))
             for one in mixed
         ), (0.2, 0.16, 0.14, 0.14, 0.22, 0.14), "Temperatures read"))  # fmt: skip
     rows = []
@@ -69,6 +69,13 @@ def _airflow(subject: Subject) -> Section:
     blocks.append(Table(("Fan speed", "Share wanted", "Share read", "Outdoor air read", "Chance within", "Verdict"), tuple(rows),
                         (0.14, 0.14, 0.22, 0.22, 0.14, 0.14), "Outdoor air at each fan speed (± is 95 %)"))  # fmt: skip
     return Section("Airflow", tuple(blocks))
+
+
+def _probes(entry: MixedAir) -> str:
+    """Name the probe, or the probes in the order outdoor, return, mixed."""
+    named = (entry.outdoor_instrument, entry.return_instrument, entry.mixed_instrument)
+    each = [one or entry.instrument or "not named" for one in named]
+    return each[0] if len(set(each)) == 1 else ", ".join(each)
 
 
 def _chance(probability: float) -> str:
@@ -91,16 +98,15 @@ def _points(entry: MixedAir, subject: Subject) -> str:
 
 def _settings(subject: Subject) -> Section:
     """Each setting: planned, as found, as left."""
-    kit = subject.plan.kit
-    left = {kit.setting(entry.label).label: entry.value for entry in subject.readings.standing(SettingRead)}
-    found = (
-        {}
-        if subject.facts.as_found is None
-        else {label.lower(): value for label, value in subject.facts.as_found.settings.items()}
-    )
+    met = subject.facts.as_found.settings if subject.facts.as_found else {}
+    found = {label.strip().lower(): subject.say_setting(label, value) for label, value in met.items()}
+    left = {
+        entry.label.lower(): subject.say_setting(entry.label, entry.value)
+        for entry in subject.readings.standing(SettingRead)
+    }
     rows = tuple(
         (one.label, one.means.value + (f", {one.fan} fan" if one.fan else ""), subject.say(one.value) + (" (guess)" if one.guess else ""),
-         found.get(one.label.lower(), "–"), left.get(one.label, "not read back"), subject.say(one.reason))
+         found.get(one.label.lower(), "–"), left.get(one.label.lower(), "not read back"), subject.say(one.reason))
         for one in subject.plan.settings
     )  # fmt: skip
     return Section("Settings", (
@@ -133,13 +139,12 @@ def _sensors(subject: Subject) -> Section:
 
 def _left_behind(subject: Subject) -> Section:
     """Temporary changes with the proof that they were put back, and what was ticked off."""
-    restored = {entry.change: entry for entry in subject.readings.standing(Restored)}
     blocks: list[Block] = []
-    changes = subject.readings.standing(TemporaryChange)
+    changes = [(one, subject.readings.restoration_of(one)) for one in subject.readings.standing(TemporaryChange)]
     if changes:
         blocks.append(Table(("Changed", "It was", "For the test", "Put back", "Read back"), tuple(
-            (one.point, one.was, one.changed_to, f"{restored[one.id].at:%Y-%m-%d %H:%M}" if one.id in restored else "NOT PUT BACK",
-             restored[one.id].read_back if one.id in restored else "–") for one in changes
+            (one.point, one.was, one.changed_to, f"{back.at:%Y-%m-%d %H:%M}" if back else "NOT PUT BACK", back.read_back if back else "–")
+            for one, back in changes
         ), (0.22, 0.2, 0.22, 0.16, 0.2), "Changed for tests"))  # fmt: skip
     else:
         blocks.append(Paragraph("No temporary change was entered."))

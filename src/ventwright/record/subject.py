@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from ventwright.errors import Refused
 from ventwright.facts import Facts
 from ventwright.plan import Plan
 from ventwright.quantity import System
@@ -39,6 +40,13 @@ class Subject:
     def say(self, thing: Amount | Words | None) -> str:
         """Show an amount or a sentence in the record's units; nothing as a dash."""
         return "–" if thing is None else thing.show(self.system)
+
+    def say_setting(self, label: str, value: str) -> str:
+        """Show a setting of the kit in the record's units; as it was entered where the kit has no such setting."""
+        try:
+            return self.plan.kit.setting(label).read(value).show(self.system)
+        except Refused:
+            return value
 
     @property
     def title_line(self) -> str:
