@@ -49,18 +49,17 @@ def read_text(path: Path) -> str:
     try:
         with path.open("rb") as file:
             content = file.read(LARGEST + 1)  # a device may have no size and no end
-        if len(content) > LARGEST:
-            raise Refused(
-                Refusal("is too large", f"a job file of at most {LARGEST // 1_000_000} MB", str(path))
-            )
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise Refused(Refusal("is not a text file", "a job as .yaml or .json, in UTF-8", str(path))) from None
     except (OSError, ValueError) as failure:  # a ValueError where the name itself is impossible
         reason = (getattr(failure, "strerror", None) or "no name for a file").lower()
         raise Refused(
             Refusal(f"cannot be read ({reason})", "the path of a job file that exists", str(path))
         ) from None
+    if len(content) > LARGEST:
+        raise Refused(Refusal("is too large", f"a job file of at most {LARGEST // 1_000_000} MB", str(path)))
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise Refused(Refusal("is not a text file", "a job as .yaml or .json, in UTF-8", str(path))) from None
 
 
 def append(kept: Kept, section: str, key: str, entry: Mapping[str, Any]) -> Kept:

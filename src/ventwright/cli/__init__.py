@@ -7,10 +7,14 @@ be told with these readings; 130 stopped by the person.
 from __future__ import annotations
 
 import argparse
+import os
+import re
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from importlib import import_module
-from typing import NoReturn
+from io import TextIOWrapper
+from typing import Any, NoReturn
 
 DONE, FAILS, REFUSED, CANNOT_TELL, STOPPED = 0, 1, 2, 3, 130
 
@@ -30,31 +34,83 @@ VERBS = {
 class Parser(argparse.ArgumentParser):
     """An argument parser that refuses in one sentence, naming the nearest right word."""
 
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**options)
+        self._negative_number_matcher = re.compile(r"-\.?\d")  # "-5F" is a cold morning, not an option
+
+    def parse_known_args(  # type: ignore[override]
+        self, args: Sequence[str] | None = None, namespace: Any = None
+    ) -> tuple[Any, list[str]]:
+        """Refuse what is not known where it is not known; of a misspelt option argparse would say what is then missing."""
+        for given in () if self._subparsers or args is None else args:
+            if given == "--":
+                break
+            if given.startswith("--") and " " not in given:
+                self._refuse_unknown(given.partition("=")[0])
+        found, strange = super().parse_known_args(args, namespace)
+        for given in strange:
+            self._refuse_unknown(given)
+        return found, []
+
+    def _refuse_unknown(self, given: str) -> None:
+        """Say that a word of the command line is not known, and which is near it."""
+        from ventwright.errors import nearest
+
+        if given in self._option_string_actions:
+            return
+        near = nearest(given, self._option_string_actions)
+        hint = f" (did you mean {near}?)" if near else ""
+        self.error(f"{given or 'an empty word'} is not known here{hint}")
+
+    def _check_value(self, action: argparse.Action, value: Any) -> None:
+        """Refuse a word that is not on a list, naming the nearest word that is."""
+        from ventwright.errors import refuse_word
+
+        if action.choices is not None and value not in action.choices:
+            where = "/".join(action.option_strings) or str(action.metavar or action.dest)
+            raise refuse_word(str(value), [str(one) for one in action.choices], "known here", where)
+
     def error(self, message: str) -> NoReturn:
         """Say what is wrong with the command line and end with the code for it."""
-        print(f"ventwright: {_clear(message, self)}", file=sys.stderr)
+        print(f"ventwright: {message}; accepted: what `{self.prog} --help` lists.", file=sys.stderr)
         sys.exit(REFUSED)
-
-
-def _clear(message: str, parser: argparse.ArgumentParser) -> str:
-    """Turn argparse's complaint into a sentence that says what would be accepted."""
-    from ventwright.errors import nearest
-
-    unknown = (
-        message.removeprefix("unrecognized arguments: ").split()[0]
-        if message.startswith("unrecognized")
-        else ""
-    )
-    if unknown:
-        near = nearest(unknown.partition("=")[0], parser._option_string_actions)  # noqa: SLF001 - argparse offers no list
-        hint = f" (did you mean {near}?)" if near else ""
-        return f"{unknown} is not known here{hint}; accepted: what `{parser.prog} --help` lists."
-    return f"{message}; accepted: what `{parser.prog} --help` lists."
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     given = list(sys.argv[1:] if arguments is None else arguments)
+    if arguments is None and isinstance(sys.stdout, TextIOWrapper):
+        sys.stdout.reconfigure(errors="replace")  # a "?" on a terminal that has no "°" rather than no plan
+    try:
+        try:
+            return _called(given)
+        finally:
+            sys.stdout.flush()
+    except BrokenPipeError:  # the reader of a pipe has seen enough
+        _stop_writing()
+        return DONE
+    except KeyboardInterrupt:
+        print("ventwright: stopped; nothing half-written is left behind.", file=sys.stderr)
+        return STOPPED
+    except OSError as failure:
+        if failure.filename is not None:  # no fault of the output
+            raise
+        _stop_writing()
+        reason = (failure.strerror or "an error of the system").lower()
+        print(
+            f"ventwright: the output cannot be written ({reason}); accepted: one with room.", file=sys.stderr
+        )
+        return REFUSED
+
+
+def _stop_writing() -> None:
+    """Point the output nowhere, or Python would complain of it once more on its way out."""
+    with suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _called(given: list[str]) -> int:
+    """Answer what needs no command, else run the command."""
     if not given or given[0] in {"-h", "--help"}:
         print(_help())
         return DONE
@@ -85,12 +141,6 @@ def _run(verb: str, arguments: list[str]) -> int:
         for refusal in refused.refusals:
             print(f"ventwright: {refusal.sentence}", file=sys.stderr)
         return REFUSED
-    except BrokenPipeError:  # the reader of a pipe has seen enough
-        sys.stderr.close()
-        return DONE
-    except KeyboardInterrupt:
-        print("ventwright: stopped; nothing half-written is left behind.", file=sys.stderr)
-        return STOPPED
     return code
 
 

@@ -34,6 +34,9 @@ def run(arguments: argparse.Namespace) -> int:
     write(path, files("ventwright.cli").joinpath("demo_job", NAME).read_bytes())
     kept = load(path)
     worked = work(kept.job, kept.beside)
+    written = write_files(
+        worked, arguments.out, arguments.paper, arguments.units
+    )  # first: a closed pipe must not stop it
     show.line(f"An invented job: unit, site, kit, people and readings exist nowhere. Facts: {path}")
     print_plan(kept.job, worked.plan, arguments.units)
     show.heading("Readings")
@@ -43,7 +46,7 @@ def run(arguments: argparse.Namespace) -> int:
     ])  # fmt: skip
     print_verdicts(worked.verdicts, arguments.units)
     show.heading("Record")
-    for written in write_files(worked, arguments.out, arguments.paper, arguments.units):
-        show.line(str(written))
+    for one in written:
+        print(one)
     show.line(f"\nChange {path} and try: ventwright check, plan, read, verdict, record.")
     return DONE

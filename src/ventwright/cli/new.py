@@ -7,27 +7,34 @@ example: ventwright new my-unit.yaml            (asks)
 from __future__ import annotations
 
 import argparse
+import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from ventwright.quantity import Dimension
+from typing import Any, get_args
 
 UNFINISHED = ".unfinished.yaml"
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One thing to ask: its key in the document, the words, an example, and how an answer is checked."""
+    """One thing to ask: its key in the document, the words, an example, and how an answer is checked.
+
+    What is not required may be left out; ``in_template`` says whether its example stands in the template all the same.
+    """
 
     key: str
     words: str
     example: str
     check: Callable[[str], object]
     required: bool = False
+    example_serves: bool = False
+
+    @property
+    def in_template(self) -> bool:
+        """Whether the example stands in the template as an entry, not as a comment."""
+        return self.required or self.example_serves
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -48,20 +55,21 @@ def run(arguments: argparse.Namespace) -> int:
         raise Refused(Refusal("is no name for a new job", "a name that ends in .yaml", given=str(path)))
     if path.exists() and not arguments.force:
         raise Refused(Refusal("exists already", "another name, or --force to write over it", given=str(path)))
-    asks = sys.stdin.isatty() and not arguments.template
-    answers = (
-        _ask(path)
-        if asks
-        else {question.key: question.example for question in questions() if question.required}
-    )
-    write(path, job_text(answers, si=arguments.si).encode())
+    if sys.stdin.isatty() and not arguments.template:
+        kept = path.with_suffix(UNFINISHED)
+        answers = _ask(kept, si=arguments.si)
+        write(path, job_text(answers, si=arguments.si, asked=True).encode())
+        kept.unlink(missing_ok=True)
+    else:
+        answers = {question.key: question.example for question in questions() if question.in_template}
+        write(path, job_text(answers, si=arguments.si).encode())
     print(f"{path} written. Next: `ventwright check {path}`, then `ventwright plan {path}`.")
     return 0
 
 
 def questions() -> tuple[Question, ...]:
     """Return what is asked, in the order of the document."""
-    from ventwright.quantity import AIRFLOW, AREA, HEAT_RATE, LENGTH, TEMPERATURE
+    from ventwright.entry import Airflow, Area, Elevation, HeatRate, Temperature
     from ventwright.tables.climate import climate_zone
     from ventwright.tables.shelf import names
     from ventwright.tables.ventilation import rate
@@ -70,43 +78,42 @@ def questions() -> tuple[Question, ...]:
     return (
         Question("facts.site.name", "What is the site called?", "My site", _some_word, True),
         Question("facts.site.climate_zone", "Climate zone", "5A", climate_zone, True),
-        Question("facts.site.elevation", "Height above sea level", "650 ft", _reads(LENGTH), True),
+        Question("facts.site.elevation", "Height above sea level", "650 ft", _reads(Elevation), True),
         Question("facts.unit.tag", "Tag of the unit", "RTU-1", _some_word, True),
-        Question("facts.unit.cooling_capacity", "Cooling capacity", "10 ton", _reads(HEAT_RATE), True),
-        Question("facts.unit.lowest_cooling_ambient", "Coldest outdoor air the nameplate allows cooling in", "50 F", _reads(TEMPERATURE)),
-        Question("facts.unit.high", "Supply airflow, fan high", "4000 cfm", _reads(AIRFLOW), True),
-        Question("facts.unit.low", "Supply airflow, fan low", "2640 cfm", _reads(AIRFLOW), True),
+        Question("facts.unit.cooling_capacity", "Cooling capacity", "10 ton", _reads(HeatRate), True),
+        Question("facts.unit.lowest_cooling_ambient", "Coldest outdoor air the nameplate allows cooling in", "50 F", _reads(Temperature)),
+        Question("facts.unit.high", "Supply airflow, fan high", "4000 cfm", _reads(Airflow), True),
+        Question("facts.unit.low", "Supply airflow, fan low (blank: it has one speed)", "2640 cfm", _reads(Airflow), example_serves=True),
         Question("facts.space.use", "Use of the space, as the ventilation standard names it", "Office / Office space",
                  lambda text: rate("62.1-2019", text), True),
-        Question("facts.space.floor_area", "Its floor area", "5000 ft2", _reads(AREA), True),
+        Question("facts.space.floor_area", "Its floor area", "5000 ft2", _reads(Area), True),
         Question("facts.space.people", "People at most (blank: the standard's density)", "25", _a_number),
         Question("facts.kit", "Economizer kit", kits[0], _one_of(kits), True),
-        Question("facts.weather.outdoor_air", "Outdoor temperature expected", "45 F", _reads(TEMPERATURE)),
-        Question("facts.weather.return_air", "Return-air temperature expected", "72 F", _reads(TEMPERATURE)),
+        Question("facts.weather.outdoor_air", "Outdoor temperature expected", "45 F", _reads(Temperature)),
+        Question("facts.weather.return_air", "Return-air temperature expected", "72 F", _reads(Temperature)),
     )  # fmt: skip
 
 
-def _reads(dimension: Dimension) -> Callable[[str], object]:
-    from ventwright.quantity import read
-
-    return lambda text: read(text, dimension)
+def _reads(entry: Any) -> Callable[[str], object]:
+    """Read an answer as the document will: a quantity of that kind, within its bounds."""
+    typed: Callable[[str], object] = get_args(entry)[1]
+    return typed
 
 
 def _some_word(text: str) -> str:
     from ventwright.errors import Refusal, Refused
 
-    if not text.strip():
-        raise Refused(Refusal("is needed", "a word or two"))
+    if not text.isprintable():
+        raise Refused(Refusal("has signs that cannot be printed", "letters, digits and signs of a keyboard"))
     return text
 
 
 def _a_number(text: str) -> float:
     from ventwright.errors import Refusal, Refused
 
-    try:
-        return float(text)
-    except ValueError:
-        raise Refused(Refusal("is not a number", "a number such as 25", given=text)) from None
+    if not re.fullmatch(r"[0-9]{1,6}(\.[0-9]{1,3})?", text):
+        raise Refused(Refusal("is not a number of people", "a number such as 25", given=text))
+    return float(text)
 
 
 def _one_of(known: tuple[str, ...]) -> Callable[[str], object]:
@@ -120,9 +127,8 @@ def _one_of(known: tuple[str, ...]) -> Callable[[str], object]:
     return check
 
 
-def _ask(path: Path) -> dict[str, str]:
-    """Ask one question after another; a wrong answer is explained and asked again, an answer given is never lost."""
-    from ventwright.errors import Refused
+def _ask(kept: Path, *, si: bool) -> dict[str, str]:
+    """Ask one question after another; a wrong answer is explained and asked again, each one given is kept at once."""
     from ventwright.store import write
 
     answers: dict[str, str] = {}
@@ -131,30 +137,37 @@ def _ask(path: Path) -> dict[str, str]:
     )
     try:
         for question in questions():
-            while True:
-                text = input(
-                    f"{question.words} [{question.example if question.required else 'not known'}]: "
-                ).strip()
-                text = text or (question.example if question.required else "")
-                if not text:
-                    break
-                try:
-                    question.check(text)
-                except Refused as refused:
-                    print(f"  {refused}")
-                    continue
+            text = _answer(question)
+            if text:
                 answers[question.key] = text
-                break
+                write(kept, job_text(answers, si=si, asked=True).encode())
     except (KeyboardInterrupt, EOFError):
-        kept = path.with_suffix(UNFINISHED)
-        write(kept, job_text(answers).encode())
-        print(f"\nStopped; your answers are in {kept}.")
+        print(f"\nStopped; your answers are in {kept}." if answers else "\nStopped.")
         raise KeyboardInterrupt from None
     return answers
 
 
-def job_text(answers: dict[str, str], *, si: bool = False) -> str:
-    """Write a job with comments: what was answered stands, what was not is a comment with an example."""
+def _answer(question: Question) -> str:
+    """Ask until an answer will do; an empty one leaves open what is not required."""
+    from ventwright.errors import Refused
+
+    usual = question.example if question.required else ""
+    while True:
+        text = input(f"{question.words} [{usual or 'not known'}]: ").strip() or usual
+        try:
+            if text:
+                question.check(text)
+        except Refused as refused:
+            print(f"  {refused}")
+            continue
+        return text
+
+
+def job_text(answers: Mapping[str, str], *, si: bool = False, asked: bool = False) -> str:
+    """Write a job with comments: what was answered stands, what was not is a comment with an example.
+
+    Where a person was ``asked``, what nobody asked about is a comment too; in the template it stands as an example.
+    """
     from secrets import token_hex
 
     from ventwright.version import VERSION
@@ -162,16 +175,27 @@ def job_text(answers: dict[str, str], *, si: bool = False) -> str:
     examples = {question.key: question.example for question in questions()}
 
     def entry(key: str, name: str, indent: int, comment: str) -> str:
-        given = answers.get(key)
-        text = f"{name}: {_scalar(given if given is not None else examples[key])}"
-        return f"{' ' * indent}{'' if given is not None else '# '}{text:<42}# {comment}"
+        text = f"{name}: {_scalar(answers.get(key, examples[key]))}"
+        return line(text, indent, comment, stands=key in answers)
 
-    weather = any(key.startswith("facts.weather") for key in answers)
+    def example(text: str, indent: int, comment: str) -> str:
+        return line(text, indent, comment, stands=not asked)
+
+    def speed(name: str, key: str) -> str:
+        text = f"- {{name: {name}, supply_air: {_scalar(answers.get(key, examples[key]))}, basis: design value}}"
+        return f"      {'' if key in answers else '# '}{text}"
+
+    def line(text: str, indent: int, comment: str, *, stands: bool) -> str:
+        return f"{' ' * indent}{'' if stands else '# '}{text:<42} # {comment}"
+
+    weather = "facts.weather.outdoor_air" in answers
+    speeds = "facts.unit.high" in answers or "facts.unit.low" in answers
+    space = any(key.startswith("facts.space.") for key in answers)
     return "\n".join([
         "# A Ventwright job. Lines that start with # are comments; take the # away to use an example.",
         "# `ventwright check FILE` names every mistake, `ventwright schema` prints all that may stand here.",
         "schema_version: 1",
-        f"id: {token_hex(6)}",
+        f"id: {_scalar(token_hex(6))}",
         f"units: {'si' if si else 'us'}                                 # units of screens and paper: us or si",
         f"made_with: ventwright {VERSION}",
         "",
@@ -182,32 +206,32 @@ def job_text(answers: dict[str, str], *, si: bool = False) -> str:
         "    # county: Cook",
         "    # state: Illinois",
         entry("facts.site.elevation", "elevation", 4, "above sea level; air is thinner higher up"),
-        f"    {'energy_code: IECC-2021':<42}# or 90.1-2019 ...; the edition your authority enforces",
+        example("energy_code: IECC-2021", 4, "or 90.1-2019 ...; the edition your authority enforces"),
         "  unit:",
         entry("facts.unit.tag", "tag", 4, "as painted on the unit"),
         entry("facts.unit.cooling_capacity", "cooling_capacity", 4, "ton, Btu/h or kW"),
-        f"    {'cooling_stages: 2':<42}# stages of mechanical cooling",
-        f"    {'heating: gas':<42}# gas, electric, heat pump, hot water or none",
+        example("cooling_stages: 2", 4, "stages of mechanical cooling"),
+        example("heating: gas", 4, "gas, electric, heat pump, hot water or none"),
         entry("facts.unit.lowest_cooling_ambient", "lowest_cooling_ambient", 4, "nameplate: coldest outdoor air for cooling"),
-        f"    {'low_ambient_control: unknown':<42}# fitted, not fitted or unknown",
-        f"    {'relief: unknown':<42}# barometric, powered, none or unknown",
-        "    fan_speeds:                               # fastest first; basis: design value, fan table, balancing report",
-        f"      - {{name: high, supply_air: {answers.get('facts.unit.high', examples['facts.unit.high'])}, basis: design value}}",
-        f"      - {{name: low, supply_air: {answers.get('facts.unit.low', examples['facts.unit.low'])}, basis: design value}}",
-        "  spaces:                                     # one entry for every use; see `ventwright new --help`",
-        "    - name: First space",
+        example("low_ambient_control: unknown", 4, "fitted, not fitted or unknown"),
+        example("relief: unknown", 4, "barometric, powered, none or unknown"),
+        line("fan_speeds:", 4, "fastest first; basis: design value, fan table, balancing report", stands=speeds),
+        speed("high", "facts.unit.high"),
+        speed("low", "facts.unit.low"),
+        line("spaces:", 2, "one entry for every use; see `ventwright new --help`", stands=space),
+        f"    {'' if space else '# '}- name: First space",
         entry("facts.space.use", "use", 6, "occupancy category"),
         entry("facts.space.floor_area", "floor_area", 6, "net occupiable area"),
         entry("facts.space.people", "people", 6, "left out: the standard's default density"),
-        "  ventilation:",
-        f"    {'standard: 62.1-2019':<42}# 62.1-2016, 62.1-2019 or 62.1-2022",
+        line("ventilation:", 2, "how the outdoor air required is found", stands=not asked),
+        example("standard: 62.1-2019", 4, "62.1-2016, 62.1-2019 or 62.1-2022"),
         '    # drawn: {cooling: 900 cfm, heating: 900 cfm, source: "Sheet M-1, outdoor-air schedule"}',
         entry("facts.kit", "kit", 2, "an id on the shelf, or a .yaml file beside this one"),
-        f"  {'' if weather else '# '}weather:",
+        line("weather:", 2, "expected on the day of the visit", stands=weather),
         entry("facts.weather.outdoor_air", "outdoor_air", 4, "today, for the target temperatures"),
         entry("facts.weather.return_air", "return_air", 4, "today"),
-        "  instruments:",
-        '    - {id: probe, kind: temperature, name: Hand-held probe, serial: "", accuracy: ± 0.5 F, calibrated: 2026-01-15}',
+        "  # instruments:",
+        "  #   - {id: probe, kind: temperature, name: Hand-held probe, serial: \"\", accuracy: ± 0.5 F, calibrated: 2026-01-15}",
         "  # as_found:",
         "  #   damper_position: 20 %",
         "  #   condition: [filter clean, seals whole]",
@@ -221,6 +245,14 @@ def job_text(answers: dict[str, str], *, si: bool = False) -> str:
 
 
 def _scalar(text: str) -> str:
-    """Quote what YAML would take for something else."""
-    plain = text and text[0] not in "\"'&*!|>%@`[]{}#-?:," and ": " not in text and " #" not in text
-    return text if plain else '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    """Quote what YAML would take for something else, and what would end an entry in braces."""
+    import json
+
+    from ventwright.document import read_document
+    from ventwright.errors import Refused
+
+    try:
+        plain = read_document(f"[{text}]", "")[0] in ([text], [float(text)] if text.isdecimal() else None)
+    except Refused:
+        plain = False
+    return text if plain else json.dumps(text, ensure_ascii=False)

@@ -16,9 +16,12 @@ Examples
 from __future__ import annotations
 
 import argparse
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ventwright.cli.arguments import add_job, add_json, without_empty
+
+if TYPE_CHECKING:
+    from ventwright.errors import Refusal
 
 KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
     # word on the command line: (word in the document, option: (key in the document, help))
@@ -79,19 +82,35 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Append the entry, then show what the readings now say."""
     from ventwright.cli.verdict import report
+    from ventwright.errors import Refused
     from ventwright.store import append, load
 
     kept = load(arguments.job)
+    readings = kept.job.readings
     if arguments.kind == "visit":
-        entry = _visit(arguments, [visit.id for visit in kept.job.readings.visits])
-        kept = append(kept, "readings", "visits", entry)
+        key, number = "visits", len(readings.visits) + 1
+        entry = _visit(arguments, [visit.id for visit in readings.visits])
     else:
-        last = kept.job.readings.visits[-1].id if kept.job.readings.visits else None
-        entry = _entry(arguments, last)
-        kept = append(kept, "readings", "entries", entry)
+        key, number = "entries", len(readings.entries) + 1
+        entry = _entry(arguments, readings.visits[-1].id if readings.visits else None)
+    try:
+        kept = append(kept, "readings", key, entry)
+    except Refused as refused:
+        place = f"readings.{key}[{number}]."
+        raise Refused(*(_by_option(one, place, arguments.kind) for one in refused.refusals)) from None
     if not arguments.json:
         print(f"{entry['id']} added to {arguments.job}.")
     return report(kept, as_json=arguments.json, units=kept.job.units)
+
+
+def _by_option(refusal: Refusal, place: str, kind: str) -> Refusal:
+    """Name the option that a refused part of the new entry was given by."""
+    field, bracket, point = refusal.where.removeprefix(place).partition("[")
+    options = (VISIT if kind == "visit" else KINDS[kind][1]) | COMMON
+    named = next((option for option, (key, _) in options.items() if key == field), None)
+    if field == "started":
+        named = "--at"
+    return refusal if named is None else refusal.at(f"{named}{bracket}{point}", refusal.line)
 
 
 def _now() -> str:
@@ -101,10 +120,11 @@ def _now() -> str:
 
 
 def _visit(arguments: argparse.Namespace, known: list[str]) -> dict[str, Any]:
+    from itertools import count
+
     given = {key: getattr(arguments, key) for key, _ in VISIT.values()}
-    return without_empty(
-        {"id": arguments.id or f"visit-{len(known) + 1}", "started": arguments.at or _now(), **given}
-    )
+    free = next(name for name in map("visit-{}".format, count(len(known) + 1)) if name not in known)
+    return without_empty({"id": arguments.id or free, "started": arguments.at or _now(), **given})
 
 
 def _entry(arguments: argparse.Namespace, last_visit: str | None) -> dict[str, Any]:

@@ -31,8 +31,9 @@ def run(arguments: argparse.Namespace) -> int:
     system = units(arguments, kept.job.units)
     worked = work(kept.job, kept.beside)
     folder = arguments.out or kept.path.with_name(f"{kept.path.stem}-record")
+    written = write_files(worked, folder, arguments.paper, system)  # first: a closed pipe must not stop it
     print_verdicts(worked.verdicts, system)
-    for path in write_files(worked, folder, arguments.paper, system):
+    for path in written:
         print(f"wrote {path}")
     return exit_code(worked.verdicts)
 

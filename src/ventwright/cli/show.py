@@ -70,5 +70,6 @@ def pairs(rows: Iterable[tuple[str, str]]) -> None:
 
 
 def as_json(thing: Any) -> None:
-    """Print a result for programs."""
-    print(json.dumps(plain(thing), indent=2, ensure_ascii=False, allow_nan=False))
+    """Print a result for programs; in plain letters where the output takes no others."""
+    spelled_out = (sys.stdout.encoding or "ascii").lower() != "utf-8"
+    print(json.dumps(plain(thing), indent=2, ensure_ascii=spelled_out, allow_nan=False))

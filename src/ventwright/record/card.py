@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from ventwright.evidence import Verdict
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.readings import MixedAir, SensorCheck, SettingRead
+from ventwright.record.card_code import card_text
 from ventwright.record.content import Card, CardLine, Notice, Tone
 from ventwright.record.subject import Subject
 from ventwright.verdict import SpeedVerdict
@@ -26,6 +27,7 @@ def build_card(subject: Subject) -> Card:
         sensors=tuple(_sensors(subject)),
         notices=tuple(_notices(subject)),
         footer=f"Job {subject.job_id} – {subject.made_with} – whole record with the owner",
+        code=card_text(subject),
     )
 
 
@@ -98,7 +100,7 @@ def _notices(subject: Subject) -> Iterator[Notice]:
     if failed:
         yield Notice(Tone.FAILS, f"{'; '.join(failed)}.")
     put_back = subject.verdicts.nothing_left.verdict is Verdict.PASSES
-    none_left = " No resistor, jumper or override was left in." if put_back and subject.readings.entries else ""
-    yield Notice(
-        Tone.CAUTION, f"Fan and damper move by themselves: lock out before reaching in.{none_left}"
+    none_left = (
+        " No resistor, jumper or override was left in." if put_back and subject.readings.entries else ""
     )
+    yield Notice(Tone.CAUTION, f"Fan and damper move by themselves: lock out before reaching in.{none_left}")

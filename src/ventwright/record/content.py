@@ -103,4 +103,5 @@ class Card:
     sensors: tuple[CardLine, ...]
     notices: tuple[Notice, ...]
     footer: str
+    code: str = ""  # text of the QR code; none is drawn where it is empty
     language: str = "en"

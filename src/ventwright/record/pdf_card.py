@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from ventwright.errors import Refusal, Refused
 from ventwright.record.content import Blanks, Card, CardLine
@@ -23,6 +24,13 @@ BLANK_COLUMNS = ("What changed", "Old", "New", "Date", "Initials")
 BLANK_LINES = 4
 BLANK_LINE_AT_MOST = 28.0  # [pt]
 BLANK_TITLE = "If you change anything, write it here"
+
+CODE_SIZE = 122.0
+"""Side of the QR code with its quiet zone [pt]: 43 mm, so that a module is some 0.43 mm and a phone reads it."""
+
+CODE_GAP = 10.0  # [pt]
+QUIET_ZONE = 4
+"""Light modules around a QR code; ISO/IEC 18004, 6.3.8 (from memory)."""
 
 LADDER = (
     (16.0, 5.0),
@@ -108,13 +116,7 @@ def card_bands(card: Card, pen: Pen, left: float, width: float, body: float) -> 
 def _upper(card: Card, pen: Pen, set_in: CardLook) -> list[Band]:
     """Return everything above the lines to write on."""
     look = set_in.look
-    bands = [
-        *_lines_band(card.title, pen, look, set_in.title),
-        *_lines_band(card.subtitle, pen, look, look.text, rule=HEAVY),
-    ]
-    purpose = [band for line in card.purpose for band in _lines_band(line, pen, look, look.text)]
-    if purpose:
-        bands += after_gap(purpose, 0.6 * look.gap)
+    bands = _head(card, pen, set_in)
     groups = [("Settings", card.settings), ("Airflow", card.airflow), ("Sensors", card.sensors)]
     columns = _columns([line for _, lines in groups for line in lines], pen, set_in)
     for title, lines in groups:
@@ -129,6 +131,52 @@ def _upper(card: Card, pen: Pen, set_in: CardLook) -> list[Band]:
         boxes = notice_bands(notice, pen, replace(look, padding=look.padding + 1.2))
         bands += after_gap(boxes, look.gap if number == 0 else 0.5 * look.gap)
     return bands
+
+
+def _head(card: Card, pen: Pen, set_in: CardLook) -> list[Band]:
+    """Return title, subtitle and purpose, with the code to the right of them where the card has one."""
+    look = set_in.look
+    if card.code:
+        look = replace(look, width=look.width - CODE_SIZE - CODE_GAP)
+    bands = [
+        *_lines_band(card.title, pen, look, set_in.title),
+        *_lines_band(card.subtitle, pen, look, look.text, rule=HEAVY),
+    ]
+    purpose = [band for line in card.purpose for band in _lines_band(line, pen, look, look.text)]
+    if purpose:
+        bands += after_gap(purpose, 0.6 * look.gap)
+    return [_beside_code(bands, card.code, look)] if card.code else bands
+
+
+def _beside_code(bands: Sequence[Band], code: str, look: Look) -> Band:
+    """Return bands as one, with a QR code at their right."""
+    import segno
+
+    modules = [list(row) for row in segno.make(code, error="m", micro=False).matrix_iter(border=QUIET_ZONE)]
+    side = CODE_SIZE / len(modules)
+    left = look.left + look.width + CODE_GAP
+
+    def draw(pen: Pen, top: float) -> None:
+        y = top
+        for number, band in enumerate(bands):
+            y += band.gap if number else 0.0
+            band.draw(pen, y)
+            y += band.height
+        for row, cells in enumerate(modules):
+            for start, length in _runs(cells):
+                pen.bar(left + start * side, top + row * side, length * side, side)
+
+    return Band(height=max(height_of(bands), CODE_SIZE), draw=draw)
+
+
+def _runs(cells: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """Yield where dark modules begin in a row, and how many stand together: fewer and seamless rectangles."""
+    start = 0
+    for dark, group in groupby(cells):
+        length = len(list(group))
+        if dark:
+            yield start, length
+        start += length
 
 
 def _to_write_on(pen: Pen, set_in: CardLook) -> list[Band]:

@@ -10,6 +10,7 @@ from ventwright.record.content import Blanks, Block, Notice, Pairs, Paragraph, R
 from ventwright.record.design import codes_section, design_section
 from ventwright.record.seen import readings_sections
 from ventwright.record.subject import Subject
+from ventwright.verdict.deficiency import Deficiency
 
 SHOWN = {Verdict.PASSES: "passes", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: "cannot tell"}
 
@@ -77,7 +78,7 @@ def _remaining(subject: Subject) -> Section:
     blocks: list[Block] = []
     if subject.deficiencies:
         blocks.append(Table(("What", "How serious", "Who acts", "Due", "Re-test"), tuple(
-            (one.what, one.severity, one.who_acts, str(one.due or "–"), one.retest or "open") for one in subject.deficiencies
+            (one.what, one.severity, one.who_acts, str(one.due or "–"), _retested(one)) for one in subject.deficiencies
         ), (0.42, 0.12, 0.16, 0.14, 0.16), "Deficiencies"))  # fmt: skip
     else:
         blocks.append(Paragraph("No deficiency was entered."))
@@ -92,6 +93,12 @@ def _remaining(subject: Subject) -> Section:
         )
     blocks.append(Pairs((("Next check", subject.next_check or "not set"),)))
     return Section("What remains", tuple(blocks))
+
+
+def _retested(deficiency: Deficiency) -> str:
+    """Say whether a deficiency is closed, and what the re-test showed."""
+    closed = f"closed {deficiency.closed_on}" if deficiency.closed_on else "open"
+    return f"{closed}: {deficiency.retest}" if deficiency.retest else closed
 
 
 def _close(subject: Subject) -> Section:

@@ -140,7 +140,9 @@ def _sensors(subject: Subject) -> Section:
 def _left_behind(subject: Subject) -> Section:
     """Temporary changes with the proof that they were put back, and what was ticked off."""
     blocks: list[Block] = []
-    changes = [(one, subject.readings.restoration_of(one)) for one in subject.readings.standing(TemporaryChange)]
+    changes = [
+        (one, subject.readings.restoration_of(one)) for one in subject.readings.standing(TemporaryChange)
+    ]
     if changes:
         blocks.append(Table(("Changed", "It was", "For the test", "Put back", "Read back"), tuple(
             (one.point, one.was, one.changed_to, f"{back.at:%Y-%m-%d %H:%M}" if back else "NOT PUT BACK", back.read_back if back else "–")
