@@ -299,5 +299,5 @@ def _refuse_first(name: str, rows: list[Column], start: int, shape: tuple[int, .
             state(dry_bulb, pressure=pressure, **{name: value})
         except Refused as refused:
             place = ", ".join(str(position) for position in np.unravel_index(index, shape))
-            (refusal,) = refused.refusals
-            raise Refused(refusal.at(f"row {place}, {refusal.where}")) from None
+            (found,) = refused.refusals
+            raise Refused(found.at(f"row {place}, {found.where}")) from None

@@ -17,7 +17,7 @@ Given = TypeVar("Given")
 class Second(NamedTuple):
     """A quantity that may be given beside the dry bulb."""
 
-    least: float  # in SI; between these the formulas can be asked, if only to find that the air cannot be
+    least: float  # in SI, wide enough for rounding: between these the formulas can be asked at all
     greatest: float
     unit: str  # as people read it, and the factor to it
     factor: float
@@ -29,10 +29,10 @@ class Second(NamedTuple):
 SECOND = {
     "relative_humidity": Second(0.0, 1.0, "%", 100.0, 0, "is no relative humidity", "is no relative humidity"),
     "dew_point": Second(
-        saturation.LEAST, GREATEST_DRY_BULB, "°C", 1.0, 2, "is colder than the formulas reach", "is above the dry bulb"
+        saturation.LEAST, GREATEST_DRY_BULB + 1.0, "°C", 1.0, 2, "is colder than the formulas reach", "is above the dry bulb"
     ),
     "wet_bulb": Second(
-        saturation.LEAST, GREATEST_DRY_BULB, "°C", 1.0, 2, "is colder than even dry air shows", "is above the dry bulb"
+        saturation.LEAST, GREATEST_DRY_BULB + 1.0, "°C", 1.0, 2, "is colder than even dry air shows", "is above the dry bulb"
     ),
     "humidity_ratio": Second(0.0, 1.0, "g/kg", 1e3, 3, "is negative", "is more than saturated air carries"),
     "enthalpy": Second(
@@ -92,7 +92,9 @@ def refusal(name: str, value: float, dry_bulb: float, pressure: float) -> Refusa
     low, high = (
         f"{end / 10**second.decimals:g}" for end in (math.ceil(dry * scale), math.floor(saturated * scale))
     )
-    accepted = f"{low} to {high} {second.unit} at {dry_bulb:g} °C and {pressure / 1e3:g} kPa"
+    accepted = f"{low} to {high} {second.unit}"
+    if name not in {"relative_humidity", "dew_point"}:
+        accepted += f" at {dry_bulb:g} °C and {pressure / 1e3:g} kPa"
     return Refusal(problem, accepted, name.replace("_", " "), f"{value * second.factor:g} {second.unit}")
 
 
