@@ -27,7 +27,7 @@ class Refusal:
         place = self.where
         if self.line is not None:
             place = f"line {self.line}, {place}" if place else f"line {self.line}"
-        given = f'"{self.given}" ' if self.given else ""
+        given = f'"{shortened(self.given)}" ' if self.given else ""
         head = f"{place}: " if place else ""
         return f"{head}{given}{self.problem}; accepted: {self.accepted}."
 
@@ -44,6 +44,17 @@ class Refused(ValueError):
         super().__init__(" ".join(refusal.sentence for refusal in refusals))
 
 
+LONGEST = 200
+"""Letters of a given text that a sentence repeats."""
+
+
+def shortened(text: str) -> str:
+    """Return a text as a sentence can hold it: on one line, not too long, without signs that steer a terminal."""
+    start = " ".join(text[: LONGEST + 1].split())
+    line = start if len(text) <= LONGEST else f"{start[: LONGEST - 1]}…"
+    return "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in line)
+
+
 def nearest(given: str, known: Iterable[str]) -> str | None:
     """Return the known word most like the one given, if any comes near (case does not matter)."""
     by_lower = {word.lower(): word for word in known}
@@ -56,4 +67,6 @@ def refuse_word(given: str, known: Iterable[str], what: str, where: str = "") ->
     words = list(known)
     near = nearest(given, words)
     hint = f" (did you mean {near}?)" if near else ""
-    return Refused(Refusal(f"is not {what}{hint}", ", ".join(words), where, given))
+    return Refused(
+        Refusal(f"is not {what}{hint}", ", ".join(words) or "one that is listed there first", where, given)
+    )

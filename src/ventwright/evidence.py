@@ -57,7 +57,12 @@ class Limits:
     at_most: float | None = None
 
     def __post_init__(self) -> None:
-        """Refuse limits that nothing could meet."""
+        """Refuse limits that nothing could meet, and what is no limit."""
+        for end in (self.at_least, self.at_most):
+            if end is not None and not math.isfinite(end):
+                raise Refused(
+                    Refusal("is no limit", "a finite number, or None for an open end", given=str(end))
+                )
         if self.at_least is not None and self.at_most is not None and self.at_least > self.at_most:
             given = f"at least {self.at_least}, at most {self.at_most}"
             raise Refused(Refusal("cannot be met", "a lower limit not above the upper one", given=given))

@@ -6,7 +6,7 @@ What a person enters is kept; everything computed is computed again from it by t
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from hashlib import sha256
@@ -26,7 +26,8 @@ from ventwright.record import Paper, write_record
 from ventwright.record.signature import Signature
 from ventwright.record.subject import Subject
 from ventwright.tables.kit import Kit
-from ventwright.tables.shelf import find
+from ventwright.tables.shelf import Part, find
+from ventwright.tables.unit_sheet import UnitSheet
 from ventwright.verdict import Verdicts, judge
 from ventwright.verdict.deficiency import Deficiency
 from ventwright.version import VERSION
@@ -143,12 +144,14 @@ def upgraded(
 
 def _strangers(job: Job, beside: Path | None) -> Iterator[Refusal]:
     """Names in one part of the job that another part does not know; what hangs on a refused part is left out."""
-    kit, plan = None, None
-    try:
-        kit = find("kits", job.facts.kit, Kit, beside)
-        plan = make_plan(job.facts, beside=beside)
-    except Refused as refused:
-        yield from (refusal if refusal.where else refusal.at("facts.kit") for refusal in refused.refusals)
+    kit = yield from _on_shelf("kits", job.facts.kit, Kit, "facts.kit", beside)
+    sheet, plan = job.facts.unit.sheet, None
+    known = sheet is None or (yield from _on_shelf("units", sheet, UnitSheet, "facts.unit.sheet", beside))
+    if kit is not None and known:
+        try:
+            plan = make_plan(job.facts, beside=beside)
+        except Refused as refused:
+            yield from refused.refusals
     if kit is not None:
         for number, choice in enumerate(job.plan.choices, start=1):
             yield from _setting_mistakes(kit, choice.label, choice.value, f"plan.choices[{number}]")
@@ -165,6 +168,17 @@ def _strangers(job: Job, beside: Path | None) -> Iterator[Refusal]:
         for field, given in entry.instruments_used().items():
             what = "an instrument of this job (facts.instruments)"
             yield from _unknown_word(given, instruments, what, f"{where}.{field}")
+
+
+def _on_shelf(
+    kind: str, named: str, model: type[Part], where: str, beside: Path | None
+) -> Generator[Refusal, None, Part | None]:
+    """Return an equipment file that the facts name, or yield what is wrong with it."""
+    try:
+        return find(kind, named, model, beside)
+    except Refused as refused:
+        yield from (refusal if refusal.where else refusal.at(where) for refusal in refused.refusals)
+        return None
 
 
 def _unknown_word(given: str, known: list[str], what: str, where: str) -> Iterator[Refusal]:

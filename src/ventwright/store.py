@@ -19,11 +19,12 @@ from ventwright.job import FIRST_SCHEMA_VERSION, SCHEMA_VERSION, Job, read_job, 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A job and where it is kept. ``text`` is the file as it was read."""
+    """A job and where it is kept. ``text`` is the file as it was read, ``schema_version`` what it was of."""
 
     job: Job
     path: Path
     text: str
+    schema_version: int = SCHEMA_VERSION
 
     @property
     def beside(self) -> Path:
@@ -31,7 +32,7 @@ class Kept:
         return self.path.parent
 
 
-def load(path: Path) -> Kept:
+def load(named: Path | str) -> Kept:
     """Read a job from a .yaml or .json file.
 
     Raises
@@ -39,9 +40,11 @@ def load(path: Path) -> Kept:
     Refused
         The file cannot be read, or holds mistakes: all of them, with their lines.
     """
+    path = Path(named)
     text = read_text(path)
     data, lines = read_document(text, path.name)
-    return Kept(read_job(data, lines=lines, name=path.name, beside=path.parent), path, text)
+    job = read_job(data, lines=lines, name=path.name, beside=path.parent)
+    return Kept(job, path, text, data.get("schema_version", FIRST_SCHEMA_VERSION))
 
 
 def read_text(path: Path) -> str:
@@ -65,7 +68,8 @@ def read_text(path: Path) -> str:
 def append(kept: Kept, section: str, key: str, entry: Mapping[str, Any]) -> Kept:
     """Append an entry to a list of the job's file, checking the whole before anything is written.
 
-    An older document is brought to the present schema on the way; its file is kept beside, under its version.
+    An older document is brought to the present schema on the way, without its comments; its file is kept beside,
+    under its version.
 
     Raises
     ------
@@ -75,14 +79,14 @@ def append(kept: Kept, section: str, key: str, entry: Mapping[str, Any]) -> Kept
     text = _appended(kept, section, key, entry)
     data, _ = read_document(text, kept.path.name)
     job = read_job(data, name=kept.path.name, beside=kept.beside)
-    before = read_document(kept.text, kept.path.name)[0].get("schema_version", FIRST_SCHEMA_VERSION)
-    with _alone_with(kept.path.resolve()):
+    with _alone_with(kept.path):
         if read_text(kept.path) != kept.text:
             raise Refused(
                 Refusal("was changed by someone else meanwhile", "the same command once more", str(kept.path))
             )
-        if before != SCHEMA_VERSION:
-            original = kept.path.with_name(f"{kept.path.stem}.schema-{before}{kept.path.suffix}")
+        if kept.schema_version != SCHEMA_VERSION:
+            name = f"{kept.path.stem}.schema-{kept.schema_version}{kept.path.suffix}"
+            original = kept.path.with_name(name)
             write(original, kept.text.encode())
         write(kept.path, text.encode())
     return Kept(job, kept.path, text)
@@ -91,11 +95,12 @@ def append(kept: Kept, section: str, key: str, entry: Mapping[str, Any]) -> Kept
 @contextmanager
 def _alone_with(path: Path) -> Iterator[None]:
     """Keep other processes from writing between the last look at a file and its replacement."""
-    lock = path.with_name(f".{path.name}.lock")
+    file = Path(os.path.realpath(path))
+    lock = file.with_name(f".{file.name}.lock")
     try:
         os.close(os.open(lock, os.O_CREAT | os.O_EXCL, 0o600))
     except FileExistsError:
-        accepted = f"the same command once more; if nobody else writes, take {lock.name} away first"
+        accepted = f"the same command once more; if nobody else writes, take {lock} away first"
         raise Refused(Refusal("is being written by someone else", accepted, str(path))) from None
     except OSError as failure:
         raise _unwritable(path, failure) from None
@@ -112,7 +117,7 @@ def _appended(kept: Kept, section: str, key: str, entry: Mapping[str, Any]) -> s
     changed = (
         _json_appended(text, kept.path.name, section, key, entry)
         if kept.path.suffix.lower() == ".json"
-        else _yaml_appended(text, section, key, entry)
+        else _yaml_appended(text, kept, section, key, entry)
     )
     return changed.replace("\n", line_end)
 
@@ -127,16 +132,15 @@ def _json_appended(text: str, name: str, section: str, key: str, entry: Mapping[
     return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
 
 
-def _yaml_appended(text: str, section: str, key: str, entry: Mapping[str, Any]) -> str:
+def _yaml_appended(text: str, kept: Kept, section: str, key: str, entry: Mapping[str, Any]) -> str:
     from ruamel.yaml import YAML
 
     yaml = YAML()
     yaml.indent(mapping=2, sequence=4, offset=2)
     yaml.preserve_quotes = True
     yaml.width = 4096
-    loaded = yaml.load(text)
-    present = loaded.get("schema_version", FIRST_SCHEMA_VERSION) == SCHEMA_VERSION
-    document = loaded if present else upgraded(dict(loaded))
+    present = kept.schema_version == SCHEMA_VERSION
+    document = yaml.load(text) if present else upgraded(read_document(text, kept.path.name)[0])
     _list_in(document, section, key).append(dict(entry))
     out = io.StringIO()
     yaml.dump(document, out)

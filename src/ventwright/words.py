@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, is_dataclass
 from enum import Enum
@@ -35,9 +36,14 @@ class Words:
 
     def show(self, system: System) -> str:
         """Return the sentence in the units of one system."""
-        if not self.amounts:
-            return self.text
-        return self.text.format(**{name: amount.show(system) for name, amount in self.amounts.items()})
+        return _NAME.sub(
+            lambda found: self.amounts[found[1]].show(system) if found[1] in self.amounts else found[0],
+            self.text,
+        )
+
+
+_NAME = re.compile(r"\{(\w+)\}")
+"""A name in braces; braces in what a person typed, which stands in many sentences, mean nothing."""
 
 
 def words(text: str, **amounts: Amount | Words) -> Words:
@@ -50,17 +56,26 @@ def measured(dimension: Dimension, **options: Any) -> Any:
     return field(metadata={"dimension": dimension}, **options)
 
 
+OR_NO_KEY = {"or_no_key": True}
+"""Metadata of a dataclass field for an Amount or nothing: nothing has no unit, and so no key in JSON."""
+
+
 def plain(thing: Any) -> Any:
     """Turn frozen results into dictionaries for JSON, with the SI unit in the key of every quantity.
 
     A field declared with ``measured(TEMPERATURE)`` and named ``dry_bulb`` becomes ``dry_bulb_C``. A Quantity
     that a person typed becomes its text, so that the document can be read again; a sentence is given in SI.
-    An Amount in a field ``value`` becomes ``value_C`` and, where it is known, ``value_u_C``.
+    An Amount in a field ``value`` becomes ``value_C`` and, where it is known, ``value_u_C``; in a list it becomes
+    a dictionary of these.
     """
     if isinstance(thing, Quantity):
         return thing.typed
     if isinstance(thing, Words):
         return thing.show("si")
+    if isinstance(thing, Amount):
+        return dict(_named("value", {}, thing))
+    if isinstance(thing, Dimension):
+        return thing.name
     if isinstance(thing, Enum):
         return thing.value
     if is_dataclass(thing) and not isinstance(thing, type):
@@ -70,15 +85,23 @@ def plain(thing: Any) -> Any:
             for key, value in _named(f.name, f.metadata, getattr(thing, f.name))
         }
     if isinstance(thing, Mapping):
-        return {str(key): plain(value) for key, value in thing.items()}
-    if isinstance(thing, (list, tuple, set, frozenset)):
+        return {
+            key: value for name, held in thing.items() for key, value in _named(str(plain(name)), {}, held)
+        }
+    if isinstance(thing, (set, frozenset)):
+        return sorted((plain(value) for value in thing), key=str)
+    if isinstance(thing, (list, tuple)):
         return [plain(value) for value in thing]
     return thing
 
 
 def _named(name: str, metadata: Mapping[str, Any], value: Any) -> list[tuple[str, Any]]:
     """Return a field as one key, or as value and uncertainty where it holds an amount."""
+    if value is None and metadata.get("or_no_key"):
+        return []
     if isinstance(value, Amount):
+        if value.dimension.words:
+            return [(name, value.show("si"))]
         key = value.dimension.key
         uncertainty = [] if value.uncertainty is None else [(f"{name}_u{key}", value.uncertainty)]
         return [(f"{name}{key}", value.value), *uncertainty]

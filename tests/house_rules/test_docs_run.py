@@ -1,52 +1,38 @@
 """What the documents show is what the program does: commands, outputs, examples, keys, names, links, files.
 
-A ``console`` block shows commands after "$ " and what they print; it is real: the commands are run, in the order of
-the page, in an empty folder. A line that is only "..." stands for any lines left out. An ``sh`` block only shows
-commands; they are read with the program's own parsers.
+A ``console`` block shows commands after "$ " and what they print. On the README it is real: docs/make_shown.py puts
+there what the program prints. An ``sh`` block only shows commands. All are read with the program's own parsers.
 """
 
 from __future__ import annotations
 
-import io
 import json
 import re
 import shlex
 from collections.abc import Iterator
-from contextlib import chdir, redirect_stderr, redirect_stdout
-from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
-from docs import make_commands
+from docs import make_commands, make_lists, make_shown
 
 from ventwright import cli
 from ventwright.cli.plan import plan_document
 from ventwright.cli.verdict import verdict_document
-from ventwright.job import work
+from ventwright.job import record_of, work
 from ventwright.store import load
 
 ROOT = Path(__file__).parents[2]
 SOURCE = ROOT / "src" / "ventwright"
-PAGES = sorted([ROOT / "README.md", ROOT / "CHANGELOG.md", *(ROOT / "docs").glob("*.md"), *ROOT.glob("*/README.md")])
 README = ROOT / "README.md"
+PAGES = sorted([README, ROOT / "CHANGELOG.md", *ROOT.glob("[!.]*/*.md")])
 DEMO = SOURCE / "cli" / "demo_job" / "larkspur-row-r-2.yaml"
 
 FENCE = re.compile(r"^```(?P<kind>\w*)\n(?P<body>.*?)^```$", re.MULTILINE | re.DOTALL)
-LEFT_OUT = "..."
-MADE_UP = re.compile(r"\b(?=[0-9a-f]*\d)(?=[0-9a-f]*[a-f])([0-9a-f]{8}|[0-9a-f]{12})\b")
-"""An id that the program makes anew each time: eight or twelve figures and letters."""
 
 OURS = {"./dev", "ventwright"}
 OF_DEV = {"demo", "test", "lint", "bench"}
-
-
-@dataclass(frozen=True, slots=True)
-class Shown:
-    """A command of a page, in words, and the lines that the page shows under it."""
-
-    words: tuple[str, ...]
-    output: tuple[str, ...] = ()
 
 
 def page_name(page: Path) -> str:
@@ -56,128 +42,86 @@ def page_name(page: Path) -> str:
 
 def blocks(page: Path, kind: str) -> list[str]:
     """Return the fenced blocks of one kind."""
-    return [found["body"] for found in FENCE.finditer(page.read_text(encoding="utf-8")) if found["kind"] == kind]
+    text = page.read_text(encoding="utf-8")
+    return [found["body"] for found in FENCE.finditer(text) if found["kind"] == kind]
 
 
-def in_consoles(page: Path) -> Iterator[Shown]:
-    """Yield the commands of the console blocks, each with the output under it."""
+def shown(page: Path) -> Iterator[list[str]]:
+    """Yield every command of a page's console and sh blocks, in words."""
     for block in blocks(page, "console"):
-        for part in re.split(r"^\$ ", block.replace("\\\n", " "), flags=re.MULTILINE)[1:]:
-            command, *output = part.rstrip("\n").split("\n")
-            yield Shown(tuple(shlex.split(command, comments=True)), tuple(output))
-
-
-def in_shells(page: Path) -> Iterator[Shown]:
-    """Yield the commands of the sh blocks."""
+        yield from (make_shown.words(command) for command in make_shown.commands(block))
     for block in blocks(page, "sh"):
         for line in block.replace("\\\n", " ").splitlines():
             if words := shlex.split(line, comments=True):
-                yield Shown(tuple(words))
+                yield words
 
 
-def called(words: tuple[str, ...]) -> tuple[str, ...] | None:
+def called(words: list[str]) -> list[str] | None:
     """Return what the program is called with: verb and arguments; None for another program or a task of ./dev."""
     if words[0] not in OURS:
         return None
-    if words[0] == "ventwright":
-        return words[1:]
-    if words[1] == "run":
-        return words[2:]
-    if words[1] == "demo":
-        return words[1:]
-    assert words[1] in OF_DEV, f"./dev knows no {words[1]}"
-    return None
+    if words[0] == "./dev" and words[1] in OF_DEV - {"demo"}:
+        return None
+    assert words[0] == "ventwright" or words[1] in {"run", "demo"}, f"./dev knows no {words[1]}"
+    return make_shown.called(words)
 
 
 COMMANDS = [
     pytest.param(arguments, id=f"{page_name(page)}: {' '.join(arguments)}"[:100])
     for page in PAGES
-    for shown in (*in_consoles(page), *in_shells(page))
-    if (arguments := called(shown.words)) is not None
+    for words in shown(page)
+    if (arguments := called(words)) is not None
 ]
 
 
 @pytest.mark.parametrize("arguments", COMMANDS)
-def test_a_shown_command_is_understood(arguments: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_shown_command_is_understood(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     """Verb, options and their number are what the program's own parser takes."""
     if arguments[0] in {"--help", "--version"}:
         assert len(arguments) == 1
         return
     assert arguments[0] in cli.VERBS
-    try:
-        make_commands.parser_of(arguments[0]).parse_args(arguments[1:])
-    except SystemExit as end:
-        assert end.code == 0, capsys.readouterr().err
+    parser = make_commands.parser_of(arguments[0])
+    if "--help" in arguments:
+        with pytest.raises(SystemExit, match=r"^0$"):
+            parser.parse_args(arguments[1:])
+    else:
+        parser.parse_args(arguments[1:])  # a misuse ends the program, and so the test
+    assert capsys.readouterr().err == ""
 
 
-@dataclass(frozen=True, slots=True)
-class Walk:
-    """What the commands of the README printed, in the order of the page, and the folder they were run in."""
+def test_what_the_readme_shows_is_printed() -> None:
+    """Every output of the README, that of the Python example too, is what the program prints today.
 
-    folder: Path
-    printed: list[tuple[Shown, str]]
-
-
-@pytest.fixture(scope="module")
-def walk(tmp_path_factory: pytest.TempPathFactory) -> Walk:
-    """Run every command of the README's console blocks, one after another, in one folder."""
-    folder = tmp_path_factory.mktemp("readme")
-    printed = []
-    for shown in in_consoles(README):
-        arguments = called(shown.words)
-        assert arguments is not None, f"no console block can show {' '.join(shown.words)}"
-        printed.append((shown, run(arguments, folder)))
-    return Walk(folder, printed)
+    ``docs/make_shown.py`` brings the page up to date.
+    """
+    text = README.read_text(encoding="utf-8")
+    assert len(blocks(README, "console")) >= 8
+    assert len(blocks(README, "python")) == len(blocks(README, "text")) == 1
+    assert text == make_shown.page(text)
 
 
-def run(arguments: tuple[str, ...], folder: Path) -> str:
-    """Run the program in a folder and return what it prints, on both channels."""
-    out = io.StringIO()
-    with chdir(folder), redirect_stdout(out), redirect_stderr(out):
-        cli.main(list(arguments))
-    return out.getvalue()
-
-
-def plain(text: str) -> list[str]:
-    """Return the lines of an output without what differs from run to run; empty lines at the ends left out."""
-    lines = [MADE_UP.sub("ID", line.rstrip()) for line in text.splitlines()]
-    return "\n".join(lines).strip("\n").split("\n")
-
-
-def agree(shown: list[str], printed: list[str]) -> bool:
-    """Tell whether shown lines are the printed ones; "..." stands for any number of them."""
-    if not shown:
-        return not printed
-    if shown[0] == LEFT_OUT:
-        return any(agree(shown[1:], printed[start:]) for start in range(len(printed) + 1))
-    return bool(printed) and shown[0] == printed[0] and agree(shown[1:], printed[1:])
-
-
-def test_what_the_readme_shows_is_printed(walk: Walk) -> None:
-    """Every output of the README is what the program prints today."""
-    assert len(walk.printed) >= 8
-    for shown, text in walk.printed:
-        wanted, printed = plain("\n".join(shown.output)), plain(text)
-        assert agree(wanted, printed), f"{' '.join(shown.words)} prints:\n" + "\n".join(printed)
-
-
-def test_lines_left_out_do_not_hide_a_difference() -> None:
-    """The comparison above fails on a changed, a missing and an additional line."""
-    printed = ["a", "b", "c", "d"]
-    assert agree(["a", LEFT_OUT, "d"], printed)
-    assert not agree(["a", LEFT_OUT, "e"], printed)
-    assert not agree(["a", "b", "d"], printed)
-    assert not agree(["a", "b", "c"], printed)
-
-
-def test_the_python_example_runs(walk: Walk) -> None:
-    """The README's example in Python runs after its commands and prints what is shown under it."""
-    (example,) = blocks(README, "python")
-    (shown,) = blocks(README, "text")
-    out = io.StringIO()
-    with chdir(walk.folder), redirect_stdout(out):
-        exec(compile(example, "README.md", "exec"), {})  # noqa: S102 - our own page
-    assert agree(plain(shown), plain(out.getvalue())), out.getvalue()
+def test_another_output_is_noticed() -> None:
+    """A changed, a missing and an additional line make another page; a part that is gone is named."""
+    head = "<!-- shown\ndry bulb\nenthalpy .. volume\n-->\n"
+    command = '$ ventwright air --dry-bulb "75 F" --rh "50 %"'
+    right = make_shown.page(f"{head}```console\n{command}\n```")
+    lines = right.splitlines()
+    assert [line.split("  ")[0] for line in lines[6:-1]] == [
+        "dry bulb",
+        "...",
+        "enthalpy",
+        "specific volume",
+        "...",
+    ]
+    for wrong in (
+        "\n".join([*lines[:7], *lines[8:]]),
+        right.replace("75.0", "75.1"),
+        right.replace("...", "...\nmore", 1),
+    ):
+        assert make_shown.page(wrong) == right
+    with pytest.raises(LookupError, match="nothing like 'entropy' is printed any more"):
+        make_shown.page(f"<!-- shown\nentropy\n-->\n```console\n{command}\n```")
 
 
 def test_the_readme_opens_with_the_job_and_two_commands() -> None:
@@ -246,13 +190,12 @@ def keys(part: Any) -> Iterator[str]:
             yield from keys(one)
 
 
-def test_every_key_of_the_json_is_documented(walk: Walk) -> None:
+def test_every_key_of_the_json_is_documented(tmp_path: Path) -> None:
     """Keys of plan, verdict, air state and record, as the demo prints them, stand in docs/json.md."""
     kept = load(DEMO)
     worked = work(kept.job, kept.beside)
-    air = json.loads(run(("air", "--dry-bulb", "75 F", "--rh", "50 %", "--json"), walk.folder))
-    run(("demo",), walk.folder)
-    record = json.loads((walk.folder / "ventwright-demo" / "record.json").read_text(encoding="utf-8"))
+    air = json.loads(make_shown.run(["air", "--dry-bulb", "75 F", "--rh", "50 %", "--json"], tmp_path))
+    record = json.loads(record_of(worked, made=datetime(2026, 11, 25, tzinfo=UTC))["record.json"])
     del record["job"]  # what a person entered; `ventwright schema` documents it
     printed = {
         *keys(plan_document(kept.job, worked.plan)),
@@ -286,19 +229,24 @@ def test_every_stable_name_is_documented() -> None:
     assert sorted(documented - names) == []
 
 
-def test_every_module_has_its_line_in_the_design() -> None:
-    """docs/design.md lists the house as it is: every module once, and none that is gone."""
-    modules = {path.relative_to(SOURCE).as_posix() for path in SOURCE.rglob("*.py") if path.name != "__init__.py"}
-    listed = {name for name in in_code("design.md") if re.fullmatch(r"([a-z_]+/)?[a-z_]+\.py", name)}
-    assert sorted(modules - listed) == []
-    assert sorted(listed - modules) == []
+@pytest.mark.parametrize("made", make_lists.PAGES, ids=page_name)
+def test_the_lists_from_the_source_are_up_to_date(made: Path) -> None:
+    """Every module stands in the design and every outside check in the calculations; docs/make_lists.py fills them in."""
+    text = made.read_text(encoding="utf-8")
+    assert text == make_lists.page(text)
 
 
-def test_every_outside_check_is_described() -> None:
-    """docs/calculations.md says of every file of tests/agrees_with what it holds against what."""
-    files = {path.name for path in (ROOT / "tests" / "agrees_with").glob("test_*.py")}
-    listed = {name for name in in_code("calculations.md") if re.fullmatch(r"test_\w+\.py", name)}
-    assert sorted(files ^ listed) == []
+def test_every_module_and_every_check_is_on_the_lists() -> None:
+    """Nothing is left out between the marks."""
+    modules = {
+        path.relative_to(SOURCE).as_posix() for path in SOURCE.rglob("*.py") if path.name != "__init__.py"
+    }
+    checks = {path.name for path in (ROOT / "tests" / "agrees_with").glob("test_*.py")}
+    assert modules <= in_code("design.md")
+    assert checks <= in_code("calculations.md")
+    named = {name for made in make_lists.PAGES for name in in_code(made.name) if name.endswith(".py")}
+    places = (ROOT, SOURCE, ROOT / "tests" / "agrees_with")
+    assert sorted(name for name in named if not any((place / name).exists() for place in places)) == []
 
 
 def test_every_step_of_acceptance_and_every_caution_is_in_the_guide() -> None:

@@ -15,6 +15,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 from types import ModuleType
+from typing import NamedTuple
 
 import pytest
 
@@ -28,8 +29,8 @@ COLUMNS = ["name in code", "in the trade", "symbol", "unit", "sign", "what it is
 
 UNITS = {
     "": "-", "_C": "°C", "_K": "K", "_m3_s": "m3/s", "_Pa": "Pa", "_V": "V", "_A": "A", "_ohm": "ohm", "_W": "W", "_m": "m",
-    "_m2": "m2", "_kg_kg": "kg/kg", "_J_kg": "J/kg", "_m3_kg": "m3/kg", "_kg_m3": "kg/m3", "_ppm": "ppm", "_s": "s",
-    "_m3_s_per_person": "m3/s per person", "_m3_s_per_m2": "m3/s per m2", "_per_m2": "1/m2",
+    "_m2": "m2", "_kg_kg": "kg/kg", "_J_kg": "J/kg", "_m3_kg": "m3/kg", "_kg_m3": "kg/m3", "_ppm": "ppm", "_s": "s", "_VA": "VA", "_ohm_m": "ohm/m",
+    "_m3_s_per_person": "m3/s per person", "_m3_s_per_m2": "m3/s per m2", "_per_m2": "1/m2", "_K_day": "K·day",
 }  # fmt: skip
 """How the glossary writes the unit of a dimension, by the ending of its key in JSON."""
 
@@ -51,22 +52,35 @@ def own(module: ModuleType) -> Iterator[tuple[str, object]]:
             yield name, thing
 
 
-def of_results() -> Iterator[tuple[str, Dimension | None]]:
+class Found(NamedTuple):
+    """A name, its dimension where the code declares one, and where it occurs."""
+
+    name: str
+    dimension: Dimension | None
+    where: str
+
+    @property
+    def unit(self) -> str:
+        """The unit as the glossary writes it; a dimension that is not in the list above has to be added to it."""
+        return "" if self.dimension is None else UNITS.get(self.dimension.key, f"? ({self.dimension.name})")
+
+
+def of_results() -> Iterator[Found]:
     """Yield the fields declared with ``measured``."""
     for module in modules():
-        for _, thing in own(module):
+        for place, thing in own(module):
             if inspect.isclass(thing) and dataclasses.is_dataclass(thing):
                 yield from (
-                    (f.name, f.metadata["dimension"])
-                    for f in dataclasses.fields(thing)
-                    if "dimension" in f.metadata
+                    Found(one.name, one.metadata["dimension"], place)
+                    for one in dataclasses.fields(thing)
+                    if "dimension" in one.metadata
                 )
 
 
-def of_documents() -> Iterator[tuple[str, Dimension | None]]:
+def of_documents() -> Iterator[Found]:
     """Yield the fields of documents that hold a typed quantity, once for each dimension they take."""
     for module in modules():
-        for _, thing in own(module):
+        for place, thing in own(module):
             if inspect.isclass(thing) and issubclass(thing, Entry):
                 for name, field in thing.model_fields.items():
                     typed = [
@@ -74,7 +88,9 @@ def of_documents() -> Iterator[tuple[str, Dimension | None]]:
                         for mark in (*field.metadata, *_marks(field.annotation))
                         if isinstance(mark, Typed)
                     ]
-                    yield from ((name, dimension) for mark in typed for dimension in mark.dimensions)
+                    yield from (
+                        Found(name, dimension, place) for mark in typed for dimension in mark.dimensions
+                    )
 
 
 def _marks(annotation: object) -> Iterator[object]:
@@ -84,24 +100,25 @@ def _marks(annotation: object) -> Iterator[object]:
         yield from _marks(inner)
 
 
-def of_physics() -> Iterator[tuple[str, Dimension | None]]:
+def of_physics() -> Iterator[Found]:
     """Yield the numbers that the public functions of physics take and that its results hold."""
     for module in modules():
         if not module.__name__.startswith("ventwright.physics."):
             continue
-        for _, thing in own(module):
+        for place, thing in own(module):
             if inspect.isfunction(thing):
                 parameters = inspect.signature(thing).parameters.values()
-                yield from ((one.name, None) for one in parameters if NUMBERS.match(str(one.annotation)))
+                numbers = (one.name for one in parameters if NUMBERS.match(str(one.annotation)))
+                yield from (Found(name, None, f"{place}()") for name in numbers)
             elif inspect.isclass(thing) and (dataclasses.is_dataclass(thing) or issubclass(thing, tuple)):
                 annotations = inspect.get_annotations(thing)
                 words = {
                     name: getattr(kind, "__forward_arg__", str(kind)) for name, kind in annotations.items()
                 }
-                yield from ((name, None) for name, word in words.items() if NUMBERS.match(word))
+                yield from (Found(name, None, place) for name, word in words.items() if NUMBERS.match(word))
 
 
-def quantities() -> Iterator[tuple[str, Dimension | None]]:
+def quantities() -> Iterator[Found]:
     """Yield every quantity that has a name in the code; its dimension where the code declares it."""
     yield from of_results()
     yield from of_documents()
@@ -129,25 +146,23 @@ def glossary() -> dict[str, list[dict[str, str]]]:
 
 def test_every_quantity_stands_in_the_glossary(glossary: dict[str, list[dict[str, str]]]) -> None:
     """Whoever names a new quantity decides its trade name, unit, sign and limits first."""
-    missing = sorted({name for name, _ in quantities()} - glossary.keys())
-    assert missing == [], f"not in docs/names.md: {', '.join(missing)}"
+    missing = {f"{one.name} [{one.unit}] in {one.where}" for one in quantities() if one.name not in glossary}
+    assert sorted(missing) == []
 
 
 def test_the_glossary_holds_no_relic(glossary: dict[str, list[dict[str, str]]]) -> None:
     """A name that no longer occurs in the code leaves the glossary too."""
-    relics = sorted(glossary.keys() - {name for name, _ in quantities()})
-    assert relics == [], f"in docs/names.md, but in no code: {', '.join(relics)}"
+    assert sorted(glossary.keys() - {one.name for one in quantities()}) == []
 
 
 def test_the_unit_is_that_of_the_code(glossary: dict[str, list[dict[str, str]]]) -> None:
     """Where the code declares a dimension, the glossary gives its SI unit."""
-    wrong = [
-        f"{name}: {UNITS[dimension.key]}"
-        for name, dimension in quantities()
-        if dimension is not None
-        and not any(UNITS[dimension.key] in row["unit"].split(", ") for row in glossary.get(name, []))
-    ]
-    assert sorted(set(wrong)) == []
+    wrong = {
+        f"{one.name} [{one.unit}] in {one.where}"
+        for one in quantities()
+        if one.unit and not any(one.unit in row["unit"].split(", ") for row in glossary.get(one.name, []))
+    }
+    assert sorted(wrong) == []
 
 
 def test_every_row_is_whole(glossary: dict[str, list[dict[str, str]]]) -> None:

@@ -80,7 +80,7 @@ def _sources() -> Iterator[tuple[str, Source]]:
         yield from ((f"{edition} {clause.id}", clause.source) for clause in energy_code.clauses(edition))
         for threshold in energy_code.fan_speed_thresholds(edition):
             yield f"{edition} fan speeds", threshold.source
-        for zone in climate.ZONES:
+        for zone in energy_code.zones_of(edition):
             rule = energy_code.economizer_rule(edition, zone)
             yield f"{edition} {zone}", rule.source
             if rule.trade_off_source:
@@ -90,7 +90,7 @@ def _sources() -> Iterator[tuple[str, Source]]:
                     yield f"{edition} {zone} {limit.control}", limit.source
     for zone in climate.ZONES:
         yield f"leakage {zone}", damper_leakage.damper_leakage("90.1-2019", zone, 3).source
-    for edition in ("90.1-2007", "90.1-2019", "IECC-2021"):
+    for edition in ("90.1-2007", "90.1-2019", "IECC-2021", "Title 24-2022"):
         yield f"demand control {edition}", demand_control.demand_control_rule(edition).source
 
 

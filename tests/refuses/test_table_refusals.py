@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
 ENERGY_EDITIONS = (
     "90.1-2004, 90.1-2007, 90.1-2010, 90.1-2013, 90.1-2016, 90.1-2019, 90.1-2022, 90.1-2025, "
-    "IECC-2006, IECC-2009, IECC-2012, IECC-2015, IECC-2018, IECC-2021, IECC-2024"
+    "IECC-2006, IECC-2009, IECC-2012, IECC-2015, IECC-2018, IECC-2021, IECC-2024, "
+    "Title 24-2016, Title 24-2019, Title 24-2022"
 )
 
 CASES: dict[str, tuple[Callable[[], object], str]] = {
@@ -47,7 +48,7 @@ CASES: dict[str, tuple[Callable[[], object], str]] = {
         lambda: ventilation.rate("62.1-2013", "Office space"),
         (
             '"62.1-2013" is no edition of the ventilation standard with a table here (the nearest is 62.1-2016); '
-            "accepted: 62.1-2016, 62.1-2019, 62.1-2022."
+            "accepted: 62.1-2016, 62.1-2019, 62.1-2022, Title 24-2016, Title 24-2019, Title 24-2022."
         ),
     ),
     "no older table in a newer edition": (
@@ -92,7 +93,7 @@ CASES: dict[str, tuple[Callable[[], object], str]] = {
         lambda: demand_control.demand_control_rule("90.1-2022"),
         (
             '"90.1-2022" has no rule for demand-controlled ventilation here; accepted: 90.1-2007, 90.1-2010, 90.1-2013, '
-            "90.1-2016, 90.1-2019, IECC-2015, IECC-2018, IECC-2021, IECC-2024."
+            "90.1-2016, 90.1-2019, IECC-2015, IECC-2018, IECC-2021, IECC-2024, Title 24-2016, Title 24-2019, Title 24-2022."
         ),
     ),
     "edition without damper leakage": (

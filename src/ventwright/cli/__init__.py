@@ -26,6 +26,10 @@ VERBS = {
     "verdict": "what the readings show so far",
     "record": "write the record, the card and the data",
     "air": "everything about one state of moist air",
+    "power": "whether the control power holds: loading, voltage drop, tap, fuse, joined transformers",
+    "sensor": "ohms, mA and V to what they stand for; which curve a sensor follows; a substitute resistor",
+    "zone": "the climate zone of a place, from its weather or its county",
+    "harness": "whether kit, adapters and unit go together, and where every wire lands",
     "schema": "print the schema of the job document",
     "demo": "take the invented demo job from facts to record",
 }
@@ -45,19 +49,18 @@ class Parser(argparse.ArgumentParser):
         for given in () if self._subparsers or args is None else args:
             if given == "--":
                 break
-            if given.startswith("--") and " " not in given:
-                self._refuse_unknown(given.partition("=")[0])
+            option = given.partition("=")[0]
+            if option.startswith("--") and " " not in given and option not in self._option_string_actions:
+                self._refuse_unknown(option)
         found, strange = super().parse_known_args(args, namespace)
         for given in strange:
             self._refuse_unknown(given)
         return found, []
 
-    def _refuse_unknown(self, given: str) -> None:
+    def _refuse_unknown(self, given: str) -> NoReturn:
         """Say that a word of the command line is not known, and which is near it."""
         from ventwright.errors import nearest
 
-        if given in self._option_string_actions:
-            return
         near = nearest(given, self._option_string_actions)
         hint = f" (did you mean {near}?)" if near else ""
         self.error(f"{given or 'an empty word'} is not known here{hint}")
@@ -72,7 +75,7 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong with the command line and end with the code for it."""
-        print(f"ventwright: {message}; accepted: what `{self.prog} --help` lists.", file=sys.stderr)
+        _say(f"{message}; accepted: what `{self.prog} --help` lists.")
         sys.exit(REFUSED)
 
 
@@ -90,17 +93,21 @@ def main(arguments: Sequence[str] | None = None) -> int:
         _stop_writing()
         return DONE
     except KeyboardInterrupt:
-        print("ventwright: stopped; nothing half-written is left behind.", file=sys.stderr)
+        _say("stopped; nothing half-written is left behind.")
         return STOPPED
     except OSError as failure:
         if failure.filename is not None:  # no fault of the output
             raise
         _stop_writing()
         reason = (failure.strerror or "an error of the system").lower()
-        print(
-            f"ventwright: the output cannot be written ({reason}); accepted: one with room.", file=sys.stderr
-        )
+        _say(f"the output cannot be written ({reason}); accepted: one with room.")
         return REFUSED
+
+
+def _say(sentence: str) -> None:
+    """Say what went wrong, in one line and in letters that can be printed, whatever was typed."""
+    line = " ".join(sentence.splitlines())
+    print(f"ventwright: {line.encode(errors='backslashreplace').decode()}", file=sys.stderr)
 
 
 def _stop_writing() -> None:
@@ -122,7 +129,7 @@ def _called(given: list[str]) -> int:
     if given[0] not in VERBS:
         from ventwright.errors import refuse_word
 
-        print(f"ventwright: {refuse_word(given[0], VERBS, 'a command')}", file=sys.stderr)
+        _say(str(refuse_word(given[0], VERBS, "a command")))
         return REFUSED
     return _run(given[0], given[1:])
 
@@ -139,7 +146,7 @@ def _run(verb: str, arguments: list[str]) -> int:
         code: int = module.run(parser.parse_args(arguments))
     except Refused as refused:
         for refusal in refused.refusals:
-            print(f"ventwright: {refusal.sentence}", file=sys.stderr)
+            _say(refusal.sentence)
         return REFUSED
     return code
 

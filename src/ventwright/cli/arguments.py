@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from ventwright.errors import Refused
 from ventwright.quantity import Dimension, Quantity, System, read
@@ -37,6 +38,17 @@ def quantity(text: str | None, dimension: Dimension, option: str, **bounds: floa
         return None
     try:
         return read(text, dimension, **bounds)
+    except Refused as refused:
+        raise Refused(*(refusal.at(option) for refusal in refused.refusals)) from None
+
+
+def as_entered(text: str | None, entry: Any, option: str) -> Quantity | None:
+    """Read an option as the document would read it: a quantity of that kind, within its bounds."""
+    if text is None:
+        return None
+    typed: Callable[[str], Quantity] = get_args(entry)[1]
+    try:
+        return typed(text)
     except Refused as refused:
         raise Refused(*(refusal.at(option) for refusal in refused.refusals)) from None
 

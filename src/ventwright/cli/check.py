@@ -8,32 +8,39 @@ from pathlib import Path
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the file."""
-    parser.add_argument("file", type=Path, metavar="FILE", help="a job, kit, unit or board as .yaml or .json")
+    parser.add_argument(
+        "file", type=Path, metavar="FILE", help="a job, kit, unit, board or adapter as .yaml or .json"
+    )
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Read the file as what it says it is."""
-    from ventwright.cli import show
     from ventwright.document import read_document
     from ventwright.errors import refuse_word
     from ventwright.store import load, read_text
+    from ventwright.tables.adapter import Adapter
     from ventwright.tables.board import Board
     from ventwright.tables.kit import Kit
     from ventwright.tables.shelf import read_part
     from ventwright.tables.unit_sheet import UnitSheet
 
-    parts: dict[str, type[Kit | UnitSheet | Board]] = {"kit": Kit, "unit": UnitSheet, "board": Board}
+    parts: dict[str, type[Kit | UnitSheet | Board | Adapter]] = {
+        "kit": Kit,
+        "unit": UnitSheet,
+        "board": Board,
+        "adapter": Adapter,
+    }
     data, _ = read_document(read_text(arguments.file), arguments.file.name)
     kind = data.get("kind") if isinstance(data, dict) else None
     if kind is None:
         job = load(arguments.file).job
         entries, visits = len(job.readings.entries), len(job.readings.visits)
-        show.line(
+        print(
             f"{arguments.file}: a job in order: unit {job.facts.unit.tag} at {job.facts.site.name}, {visits} visits, {entries} entries."
         )
     elif kind in parts:
         part = read_part(arguments.file, parts[kind])
-        show.line(f"{arguments.file}: a {kind} in order: {part.name}.")
+        print(f"{arguments.file}: {'an' if kind == 'adapter' else 'a'} {kind} in order: {part.name}.")
     else:
         raise refuse_word(str(kind), parts, "a kind of equipment file", "kind")
     return 0

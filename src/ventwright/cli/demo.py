@@ -27,17 +27,23 @@ def run(arguments: argparse.Namespace) -> int:
     from ventwright.cli.plan import print_plan
     from ventwright.cli.record import write_files
     from ventwright.cli.verdict import print_verdicts
+    from ventwright.errors import Refusal, Refused
     from ventwright.job import work
     from ventwright.store import load, write
 
-    path = arguments.out / NAME
-    write(path, files("ventwright.cli").joinpath("demo_job", NAME).read_bytes())
+    path, shipped = arguments.out / NAME, files("ventwright.cli").joinpath("demo_job", NAME).read_bytes()
+    if path.is_file() and path.read_bytes() != shipped:
+        accepted = (
+            "another folder by --out, or this file taken away; a changed job is shown by the other commands"
+        )
+        raise Refused(Refusal("is not the demo job any more", accepted, given=str(path)))
+    write(path, shipped)
     kept = load(path)
     worked = work(kept.job, kept.beside)
     written = write_files(
         worked, arguments.out, arguments.paper, arguments.units
     )  # first: a closed pipe must not stop it
-    show.line(f"An invented job: unit, site, kit, people and readings exist nowhere. Facts: {path}")
+    print(f"An invented job: unit, site, kit, people and readings exist nowhere. Facts: {path}")
     print_plan(kept.job, worked.plan, arguments.units)
     show.heading("Readings")
     readings = kept.job.readings
@@ -48,5 +54,5 @@ def run(arguments: argparse.Namespace) -> int:
     show.heading("Record")
     for one in written:
         print(one)
-    show.line(f"\nChange {path} and try: ventwright check, plan, read, verdict, record.")
+    print(f"\nChange {path} and try: ventwright check, plan, read, verdict, record.")
     return DONE

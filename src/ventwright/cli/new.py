@@ -21,7 +21,7 @@ UNFINISHED = ".unfinished.yaml"
 class Question:
     """One thing to ask: its key in the document, the words, an example, and how an answer is checked.
 
-    What is not required may be left out; ``in_template`` says whether its example stands in the template all the same.
+    What is not required may be left open; with ``in_template`` its example stands in the template all the same.
     """
 
     key: str
@@ -29,12 +29,7 @@ class Question:
     example: str
     check: Callable[[str], object]
     required: bool = False
-    example_serves: bool = False
-
-    @property
-    def in_template(self) -> bool:
-        """Whether the example stands in the template as an entry, not as a comment."""
-        return self.required or self.example_serves
+    in_template: bool = False
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -57,11 +52,15 @@ def run(arguments: argparse.Namespace) -> int:
         raise Refused(Refusal("exists already", "another name, or --force to write over it", given=str(path)))
     if sys.stdin.isatty() and not arguments.template:
         kept = path.with_suffix(UNFINISHED)
+        if kept.exists() and not arguments.force:
+            accepted = "its answers carried on under another name, or --force to begin anew"
+            raise Refused(Refusal("is left from an earlier start", accepted, given=str(kept)))
         answers = _ask(kept, si=arguments.si)
         write(path, job_text(answers, si=arguments.si, asked=True).encode())
         kept.unlink(missing_ok=True)
     else:
-        answers = {question.key: question.example for question in questions() if question.in_template}
+        shown = [question for question in questions() if question.required or question.in_template]
+        answers = {question.key: question.example for question in shown}
         write(path, job_text(answers, si=arguments.si).encode())
     print(f"{path} written. Next: `ventwright check {path}`, then `ventwright plan {path}`.")
     return 0
@@ -74,7 +73,6 @@ def questions() -> tuple[Question, ...]:
     from ventwright.tables.shelf import names
     from ventwright.tables.ventilation import rate
 
-    kits = names("kits")
     return (
         Question("facts.site.name", "What is the site called?", "My site", _some_word, True),
         Question("facts.site.climate_zone", "Climate zone", "5A", climate_zone, True),
@@ -83,12 +81,12 @@ def questions() -> tuple[Question, ...]:
         Question("facts.unit.cooling_capacity", "Cooling capacity", "10 ton", _reads(HeatRate), True),
         Question("facts.unit.lowest_cooling_ambient", "Coldest outdoor air the nameplate allows cooling in", "50 F", _reads(Temperature)),
         Question("facts.unit.high", "Supply airflow, fan high", "4000 cfm", _reads(Airflow), True),
-        Question("facts.unit.low", "Supply airflow, fan low (blank: it has one speed)", "2640 cfm", _reads(Airflow), example_serves=True),
+        Question("facts.unit.low", "Supply airflow, fan low (blank: it has one speed)", "2640 cfm", _reads(Airflow), in_template=True),
         Question("facts.space.use", "Use of the space, as the ventilation standard names it", "Office / Office space",
                  lambda text: rate("62.1-2019", text), True),
         Question("facts.space.floor_area", "Its floor area", "5000 ft2", _reads(Area), True),
         Question("facts.space.people", "People at most (blank: the standard's density)", "25", _a_number),
-        Question("facts.kit", "Economizer kit", kits[0], _one_of(kits), True),
+        Question("facts.kit", "Economizer kit", "two-speed-dry-bulb", _one_of(names("kits")), True),
         Question("facts.weather.outdoor_air", "Outdoor temperature expected", "45 F", _reads(Temperature)),
         Question("facts.weather.return_air", "Return-air temperature expected", "72 F", _reads(Temperature)),
     )  # fmt: skip
@@ -174,15 +172,19 @@ def job_text(answers: Mapping[str, str], *, si: bool = False, asked: bool = Fals
 
     examples = {question.key: question.example for question in questions()}
 
+    def value(key: str) -> str:
+        text = answers.get(key, examples[key])
+        return text if key == "facts.space.people" else _scalar(text)
+
     def entry(key: str, name: str, indent: int, comment: str) -> str:
-        text = f"{name}: {_scalar(answers.get(key, examples[key]))}"
-        return line(text, indent, comment, stands=key in answers)
+        text = f"{name}: {value(key)}"
+        return line(text, indent, comment, stands=key in answers and (weather or "weather" not in key))
 
     def example(text: str, indent: int, comment: str) -> str:
         return line(text, indent, comment, stands=not asked)
 
     def speed(name: str, key: str) -> str:
-        text = f"- {{name: {name}, supply_air: {_scalar(answers.get(key, examples[key]))}, basis: design value}}"
+        text = f"- {{name: {name}, supply_air: {value(key)}, basis: design value}}"
         return f"      {'' if key in answers else '# '}{text}"
 
     def line(text: str, indent: int, comment: str, *, stands: bool) -> str:
@@ -231,7 +233,7 @@ def job_text(answers: Mapping[str, str], *, si: bool = False, asked: bool = Fals
         entry("facts.weather.outdoor_air", "outdoor_air", 4, "today, for the target temperatures"),
         entry("facts.weather.return_air", "return_air", 4, "today"),
         "  # instruments:",
-        "  #   - {id: probe, kind: temperature, name: Hand-held probe, serial: \"\", accuracy: ± 0.5 F, calibrated: 2026-01-15}",
+        '  #   - {id: probe, kind: temperature, name: Hand-held probe, serial: "", accuracy: ± 0.5 F, calibrated: 2026-01-15}',
         "  # as_found:",
         "  #   damper_position: 20 %",
         "  #   condition: [filter clean, seals whole]",
@@ -251,8 +253,10 @@ def _scalar(text: str) -> str:
     from ventwright.document import read_document
     from ventwright.errors import Refused
 
+    plain = text[:1].isalnum()
     try:
-        plain = read_document(f"[{text}]", "")[0] in ([text], [float(text)] if text.isdecimal() else None)
+        forms = f"- {text} # as an item\n- x: {text} # as an entry\n- [{text}]\n"
+        plain = plain and read_document(forms, "")[0] == [text, {"x": text}, [text]]
     except Refused:
         plain = False
     return text if plain else json.dumps(text, ensure_ascii=False)

@@ -42,18 +42,19 @@ def run(arguments: argparse.Namespace) -> int:
     else:
         print_plan(kept.job, worked.plan, units(arguments, kept.job.units), sources=arguments.sources)
     conflicts = any(concern.weight == "conflict" for concern in worked.plan.concerns)
+    conflicts = conflicts or (worked.plan.power is not None and worked.plan.power.verdict == "fails")
     return FAILS if conflicts or not all(speed.can_deliver for speed in worked.plan.speeds) else DONE
 
 
 def _today(job: Job, arguments: argparse.Namespace) -> Job:
     """Return the job with today's air in place of what it expected."""
-    from ventwright.cli.arguments import quantity
+    from ventwright.cli.arguments import as_entered
+    from ventwright.entry import Temperature
     from ventwright.errors import Refusal, Refused
     from ventwright.facts import Weather
-    from ventwright.quantity import TEMPERATURE
 
-    outdoor = quantity(arguments.outdoor, TEMPERATURE, "--outdoor")
-    returned = quantity(arguments.returned, TEMPERATURE, "--return")
+    outdoor = as_entered(arguments.outdoor, Temperature, "--outdoor")
+    returned = as_entered(arguments.returned, Temperature, "--return")
     if outdoor is None and returned is None:
         return job
     expected = job.facts.weather
@@ -86,10 +87,12 @@ def print_plan(job: Job, plan: Plan, system: System, *, sources: bool = False) -
     _basis(plan, system)
     _air(plan, system)
     _speeds(plan, system)
+    _demand_control(plan, system)
     _settings(plan, system)
     _concerns(plan, system)
     _requirements(plan, system, sources=sources)
     _to_prove(plan, system)
+    _power(plan, system)
     show.heading("Take care")
     show.table(("where", "caution"), [(one.stage, one.text) for one in plan.cautions])
     if plan.guesses:
@@ -182,6 +185,13 @@ def _speeds(plan: Plan, system: System) -> None:
             show.line(f"! {one.remark.show(system)}")
 
 
+def _demand_control(plan: Plan, system: System) -> None:
+    if plan.demand_control is not None:
+        from ventwright.cli.demand_control_view import print_demand_control
+
+        print_demand_control(plan.demand_control, system)
+
+
 def _settings(plan: Plan, system: System) -> None:
     from ventwright.cli import show
 
@@ -225,3 +235,10 @@ def _to_prove(plan: Plan, system: System) -> None:
     show.table(("what", "how", "today"), [
         (one.what.show(system), one.how.show(system), one.today.show(system) if one.today else "") for one in plan.to_prove
     ])  # fmt: skip
+
+
+def _power(plan: Plan, system: System) -> None:
+    if plan.power is not None:
+        from ventwright.cli.power_view import print_power
+
+        print_power(plan.power, system, passing=False)

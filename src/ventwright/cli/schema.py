@@ -11,7 +11,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "document",
         nargs="?",
         default="job",
-        choices=("job", "kit", "unit", "board"),
+        choices=("job", "kit", "unit", "board", "adapter"),
         help="which document (else the job)",
     )
 
@@ -22,11 +22,18 @@ def run(arguments: argparse.Namespace) -> int:
 
     from ventwright.cli import show
     from ventwright.job import Job
+    from ventwright.tables.adapter import Adapter
     from ventwright.tables.board import Board
     from ventwright.tables.kit import Kit
     from ventwright.tables.unit_sheet import UnitSheet
 
-    models: dict[str, type[BaseModel]] = {"job": Job, "kit": Kit, "unit": UnitSheet, "board": Board}
+    models: dict[str, type[BaseModel]] = {
+        "job": Job,
+        "kit": Kit,
+        "unit": UnitSheet,
+        "board": Board,
+        "adapter": Adapter,
+    }
     schema = models[arguments.document].model_json_schema()
     show.as_json({"$schema": "https://json-schema.org/draft/2020-12/schema", **schema})
     return 0

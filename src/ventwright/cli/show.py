@@ -20,9 +20,15 @@ def console() -> Console:
     """Return a console as wide as the terminal, or a fixed width for a pipe."""
     from rich.console import Console
 
+    class Plain(Console):
+        """A console that leaves a closed pipe to the command line; of itself it would end with a code of ours."""
+
+        def on_broken_pipe(self) -> None:
+            raise BrokenPipeError
+
     is_terminal = sys.stdout.isatty()
     width = shutil.get_terminal_size((PIPE_WIDTH, 24)).columns if is_terminal else PIPE_WIDTH
-    return Console(
+    return Plain(
         width=max(width, NARROWEST),
         highlight=False,
         emoji=False,

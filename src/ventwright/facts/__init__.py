@@ -9,7 +9,9 @@ from pydantic import AfterValidator, Field
 from ventwright.entry import Entry
 from ventwright.errors import Refusal, Refused
 from ventwright.facts.as_found import AsFound
+from ventwright.facts.harness import Harness
 from ventwright.facts.instrument import Instrument
+from ventwright.facts.power import Power
 from ventwright.facts.site import Site, Weather
 from ventwright.facts.space import Space, Ventilation
 from ventwright.facts.unit import Unit
@@ -34,6 +36,11 @@ class Facts(Entry):
     weather: Weather | None = Field(None, description="outdoor and return air expected on the day")
     instruments: Annotated[tuple[Instrument, ...], AfterValidator(_ids_once)] = ()
     as_found: AsFound | None = None
+    harness: Harness | None = Field(None, description="what joins the kit to the unit, as far as it is known")
+    truck: tuple[str, ...] | None = Field(
+        None, description="the adapters at hand: ids, or .yaml files beside the job; left out, nobody said"
+    )
+    power: Power | None = Field(None, description="control power: transformers, loads, runs of wire, joins")
 
 
-__all__ = ["AsFound", "Facts", "Instrument", "Site", "Space", "Unit", "Ventilation", "Weather"]
+__all__ = ["AsFound", "Facts", "Harness", "Instrument", "Power", "Site", "Space", "Unit", "Ventilation", "Weather"]

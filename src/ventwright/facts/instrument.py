@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from ventwright.entry import Accuracy, Entry
+from ventwright.entry import Accuracy, Day, Entry
 from ventwright.errors import Refusal, Refused
 from ventwright.quantity import CONCENTRATION, FRACTION, PRESSURE, TEMPERATURE_DIFFERENCE, VOLTAGE, Dimension
 
@@ -35,7 +34,7 @@ class Instrument(Entry):
     repeatability: Accuracy | None = Field(
         None, description='scatter between two readings of one thing, such as "± 0.1 F"'
     )
-    calibrated: date | None = Field(None, description="day of the last calibration, such as 2026-03-01")
+    calibrated: Day | None = Field(None, description="day of the last calibration, such as 2026-03-01")
 
     @model_validator(mode="after")
     def _bands_fit(self) -> Self:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from ventwright.entry import Elevation, Entry, Temperature
+from ventwright.entry import Count, Elevation, Entry, Temperature
 
 
 class Site(Entry):
@@ -13,15 +13,23 @@ class Site(Entry):
     name: str = Field(description="what people call the site, such as Larkspur Row", min_length=1)
     address: str = Field("", description="how to find it, free text")
     climate_zone: str | None = Field(
-        None, description="climate zone by hand, such as 3C; else by county and state"
+        None,
+        description="climate zone by hand, such as 3C, or CA 12 in California's code; else by county and state",
     )
     county: str | None = Field(None, description="county, such as Cook")
     state: str | None = Field(None, description="state, such as Illinois or IL")
+    weather_file: str | None = Field(
+        None, description="a year of hourly weather beside the job, EPW or TMY3 CSV: for zone and elevation"
+    )
+    precipitation: str = Field(
+        "",
+        description='of a year, such as "510 mm", or of the twelve months with commas: for a zone from weather',
+    )
     elevation: Elevation | None = Field(None, description='height above sea level, such as "5300 ft"')
     energy_code: str | None = Field(
         None, description="energy code and edition, such as 90.1-2019 or IECC-2021"
     )
-    storeys: int | None = Field(
+    storeys: Count | None = Field(
         None,
         ge=1,
         le=200,

@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from ventwright.entry import Airflow, Area, Entry, Share
+from ventwright.entry import Airflow, Area, Entry, Number, Share
 
 
 class Space(Entry):
@@ -15,7 +15,7 @@ class Space(Entry):
     name: str = Field(description="what the space is called, such as Sales floor", min_length=1)
     use: str = Field(description='occupancy category of the ventilation standard, such as "Retail / Sales"')
     floor_area: Area = Field(description='net occupiable floor area, such as "4800 ft2"')
-    people: float | None = Field(
+    people: Number | None = Field(
         None, ge=0, description="people at most; left out, the standard's default density is used"
     )
     people_source: str = Field("", description="where the number of people comes from")
@@ -51,7 +51,7 @@ class Ventilation(Entry):
     method: Literal["simplified", "zone table", "appendix A"] | None = Field(
         None, description="efficiency of a multiple-zone system: simplified, zone table or appendix A"
     )
-    people_at_once: float | None = Field(
+    people_at_once: Number | None = Field(
         None, gt=0, description="people in all zones at the same time, at most"
     )
     supply_air: Airflow | None = Field(None, description="system primary airflow for appendix A")

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from ventwright.entry import Airflow, Entry, HeatRate, Share, Temperature
+from ventwright.entry import Airflow, Count, Entry, HeatRate, Share, Temperature
 from ventwright.errors import Refusal, Refused
 
 
@@ -49,11 +49,14 @@ class Unit(Entry):
     )
     serial: str = ""
     cooling_capacity: HeatRate | None = Field(None, description='cooling capacity, such as "10 ton"')
-    cooling_stages: int | None = Field(
+    cooling_stages: Count | None = Field(
         None, ge=1, le=8, description="stages of mechanical cooling, such as 2"
     )
     heating: Literal["gas", "electric", "heat pump", "hot water", "none"] | None = Field(
         None, description="gas, electric, heat pump, hot water or none"
+    )
+    reversing_valve: Literal["energized in cooling", "energized in heating"] | None = Field(
+        None, description="when a heat pump's reversing valve has power: energized in cooling or in heating"
     )
     location: Literal["outside", "inside"] = Field("outside", description="outside or inside the building")
     lowest_cooling_ambient: Temperature | None = Field(

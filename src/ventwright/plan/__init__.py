@@ -9,8 +9,10 @@ from pathlib import Path
 from ventwright.facts import Facts
 from ventwright.plan.basis import Basis, BasisSpeed, Guess, make_basis
 from ventwright.plan.concerns import Concern, Weight, concerns
+from ventwright.plan.demand_control import DemandControlPlan, plan_demand_control
 from ventwright.plan.high_limit import Allowed, HighLimitPlan, plan_high_limit
 from ventwright.plan.outdoor_air import ModeAir, SpaceAir, VentilationPlan, plan_ventilation
+from ventwright.plan.power import PowerPlan, plan_power
 from ventwright.plan.requirements import Requirement, Standing, requirements
 from ventwright.plan.settings import Choice, Setting, settings
 from ventwright.plan.speeds import SpeedPlan, plan_speeds
@@ -22,6 +24,8 @@ from ventwright.plan.to_prove import (
     probe_uncertainty,
     to_prove,
 )
+from ventwright.plan.wiring import WiringPlan, WiringState
+from ventwright.plan.wiring_facts import plan_wiring
 from ventwright.tables.caution import Caution, cautions
 from ventwright.tables.kit import Kit
 from ventwright.tables.shelf import find
@@ -42,6 +46,9 @@ class Plan:
     to_prove: tuple[ToProve, ...]
     cautions: tuple[Caution, ...]
     guesses: tuple[Guess, ...]
+    power: PowerPlan | None = None
+    wiring: WiringPlan | None = None
+    demand_control: DemandControlPlan | None = None
 
     def speed(self, name: str) -> SpeedPlan:
         """Return one fan speed; raises StopIteration for a name that the plan does not have."""
@@ -74,8 +81,10 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
         basis, ventilation.required, kit, weather.outdoor_air.value if weather else None, returned
     )
     limit = plan_high_limit(basis, kit)
-    planned = settings(kit, basis, speeds, limit, choices)
+    demand = plan_demand_control(facts, basis, ventilation, speeds, kit)
+    planned = settings(kit, basis, speeds, limit, choices, demand)
     asked = requirements(facts, basis, kit, limit, ventilation, speeds)
+    power = plan_power(facts.power, facts.instruments) if facts.power else None
     return Plan(
         basis=basis,
         kit=kit,
@@ -83,16 +92,19 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
         speeds=speeds,
         high_limit=limit,
         settings=planned,
-        concerns=concerns(planned, kit, limit),
+        concerns=concerns(planned, kit, limit, basis),
         requirements=asked,
         to_prove=to_prove(facts, ventilation, speeds, asked),
         cautions=cautions(),
-        guesses=(*basis.guesses, *ventilation.guesses),
+        guesses=(*basis.guesses, *ventilation.guesses, *(power.guesses if power else ())),
+        power=power,
+        wiring=plan_wiring(facts, kit, beside),
+        demand_control=demand,
     )
 
 
 __all__ = [
-    "Allowed", "Basis", "BasisSpeed", "Caution", "Choice", "Concern", "Guess", "HighLimitPlan", "ModeAir", "Plan",
-    "Requirement", "Setting", "SpaceAir", "SpeedPlan", "Standing", "ToProve", "VentilationPlan", "Weight", "best_probe", "difference_for",
+    "Allowed", "Basis", "BasisSpeed", "Caution", "Choice", "Concern", "DemandControlPlan", "Guess", "HighLimitPlan", "ModeAir", "Plan", "PowerPlan",
+    "Requirement", "Setting", "SpaceAir", "SpeedPlan", "Standing", "ToProve", "VentilationPlan", "Weight", "WiringPlan", "WiringState", "best_probe", "difference_for",
     "make_plan", "probe_reading", "probe_uncertainty",
 ]  # fmt: skip

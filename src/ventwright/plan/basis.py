@@ -7,11 +7,12 @@ from pathlib import Path
 from typing import Literal, TypeVar
 
 from ventwright.errors import Refusal, Refused
-from ventwright.facts import Facts, Site
+from ventwright.facts import Facts
 from ventwright.facts.unit import FanSpeed, SupplyBasis, Unit
 from ventwright.physics.moist_air import pressure_at_elevation
+from ventwright.plan.place import place_of
 from ventwright.quantity import AIRFLOW, FRACTION, HEAT_RATE, LENGTH, PRESSURE, TEMPERATURE, read
-from ventwright.tables import climate, prior, shelf
+from ventwright.tables import prior, shelf
 from ventwright.tables.unit_sheet import UnitSheet
 from ventwright.words import Amount, Words, measured, words
 
@@ -54,6 +55,7 @@ class Basis:
     cooling_capacity: float | None = measured(HEAT_RATE)
     cooling_stages: int | None = None
     heating: str | None = None
+    reversing_valve: str | None = None
     location: Literal["outside", "inside"] = "outside"
     lowest_cooling_ambient: float | None = measured(TEMPERATURE, default=None)
     low_ambient_control: str = "unknown"
@@ -71,24 +73,26 @@ def make_basis(facts: Facts, beside: Path | None = None) -> Basis:
     """
     guesses: list[Guess] = []
     sheet = shelf.find("units", facts.unit.sheet, UnitSheet, beside) if facts.unit.sheet else None
-    zone, zone_source = _climate(facts.site, guesses)
-    elevation = _elevation(facts.site, guesses)
+    code = _edition(facts.site.energy_code, DEFAULT_ENERGY_CODE, "energy code", guesses)
+    place = place_of(facts.site, code, beside)
+    guesses.extend(Guess(what, sentence) for what, sentence in place.notes)
     capacity = _first(facts.unit.cooling_capacity, sheet.cooling_capacity if sheet else None)
     watts = capacity.value if capacity else None
     ambient = _first(facts.unit.lowest_cooling_ambient, sheet.lowest_cooling_ambient if sheet else None)
     control = facts.unit.low_ambient_control
     return Basis(
-        climate_zone=zone,
-        climate_source=zone_source,
-        energy_code=_edition(facts.site.energy_code, DEFAULT_ENERGY_CODE, "energy code", guesses),
+        climate_zone=place.climate_zone,
+        climate_source=place.zone_source,
+        energy_code=code,
         ventilation_standard=_edition(
             facts.ventilation.standard, DEFAULT_VENTILATION_STANDARD, "ventilation standard", guesses
         ),
-        elevation=elevation,
-        pressure=pressure_at_elevation(elevation),
+        elevation=place.elevation,
+        pressure=pressure_at_elevation(place.elevation),
         cooling_capacity=watts,
         cooling_stages=_first(facts.unit.cooling_stages, sheet.cooling_stages if sheet else None),
         heating=_first(facts.unit.heating, sheet.heating if sheet else None),
+        reversing_valve=_first(facts.unit.reversing_valve, sheet.reversing_valve if sheet else None),
         location=facts.unit.location,
         lowest_cooling_ambient=ambient.value if ambient else None,
         low_ambient_control=sheet.low_ambient_control if sheet and control == "unknown" else control,
@@ -99,29 +103,6 @@ def make_basis(facts: Facts, beside: Path | None = None) -> Basis:
 
 def _first(given: Fact | None, otherwise: Fact | None) -> Fact | None:
     return otherwise if given is None else given
-
-
-def _climate(site: Site, guesses: list[Guess]) -> tuple[str | None, str]:
-    """Climate zone by hand or by county; None where neither is given."""
-    if site.climate_zone is not None:
-        return climate.climate_zone(site.climate_zone, "facts.site.climate_zone").zone, "given by hand"
-    if site.county is not None and site.state is not None:
-        found = climate.zone_of_county(site.county, site.state, "facts.site.county")
-        return found.zone, f"{found.place}, {found.map_edition}"
-    guesses.append(
-        Guess(
-            "site.climate_zone",
-            Words("no climate zone or county is given: what the code asks cannot be said"),
-        )
-    )
-    return None, "not given"
-
-
-def _elevation(site: Site, guesses: list[Guess]) -> float:
-    if site.elevation is not None:
-        return site.elevation.value
-    guesses.append(Guess("site.elevation", Words("no elevation is given: sea level is assumed")))
-    return 0.0
 
 
 def _edition(given: str | None, default: str, what: str, guesses: list[Guess]) -> str:

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from ventwright.plan.basis import Basis
 from ventwright.plan.high_limit import HighLimitPlan
 from ventwright.plan.settings import Setting
-from ventwright.quantity import TEMPERATURE, TEMPERATURE_DIFFERENCE
+from ventwright.quantity import ENTHALPY, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.tables import prior
 from ventwright.tables.kit import Fan, Kit, Term
 from ventwright.words import Amount, Words, words
@@ -30,10 +31,18 @@ class Concern:
     sentence: Words
 
 
-def concerns(planned: Sequence[Setting], kit: Kit, limit: HighLimitPlan) -> tuple[Concern, ...]:
-    """Hold the settings against the kit's ranges, against the code and against one another."""
+def concerns(
+    planned: Sequence[Setting], kit: Kit, limit: HighLimitPlan, basis: Basis | None = None
+) -> tuple[Concern, ...]:
+    """Hold the settings against the kit's ranges, against the code and against one another, and the kit against the unit."""
     by = {(setting.means, setting.fan): setting for setting in planned}
-    return (*_ranges(planned), *_temperatures(by, limit), *_openings(by), *_kit_fits(kit, limit))
+    return (
+        *_ranges(planned),
+        *_temperatures(by, limit),
+        *_openings(by),
+        *_kit_fits(kit, limit),
+        *(kit_for_unit(kit, basis) if basis else ()),
+    )
 
 
 Planned = dict[tuple[Term, Fan | None], Setting]
@@ -137,6 +146,19 @@ def _temperatures(by: Planned, limit: HighLimitPlan) -> list[Concern]:
                 ),
             )
         )
+    enthalpy = by.get((Term.ENTHALPY_HIGH_LIMIT, None))
+    if enthalpy and limit.enthalpy is not None and enthalpy.si > limit.enthalpy + 1.0:
+        found.append(
+            Concern(
+                "settings.enthalpy_limit_above_code",
+                Weight.CONFLICT,
+                words(
+                    "free cooling would run up to {set}; the code ends it at {code}",
+                    set=enthalpy.value,
+                    code=Amount(limit.enthalpy, ENTHALPY),
+                ),
+            )
+        )
     return found  # fmt: skip
 
 
@@ -174,6 +196,23 @@ def _openings(by: Planned) -> list[Concern]:
                 ),
             )
         )
+    for fan in ("fastest", "slowest", None):
+        low, design = (
+            by.get((Term.LOW_OCCUPANCY_DAMPER_SIGNAL, fan)),
+            by.get((Term.MINIMUM_DAMPER_SIGNAL, fan)),
+        )
+        if low and design and low.si > design.si + 1e-9:
+            found.append(
+                Concern(
+                    "settings.low_occupancy_above_design",
+                    Weight.CONFLICT,
+                    words(
+                        "the damper would open wider for an empty house ({low}) than for a full one ({design})",
+                        low=low.value,
+                        design=design.value,
+                    ),
+                )
+            )
     return found  # fmt: skip
 
 
@@ -183,3 +222,17 @@ def _kit_fits(kit: Kit, limit: HighLimitPlan) -> list[Concern]:
     return [Concern("settings.control_not_allowed", Weight.CONFLICT, words(
         "the kit decides by {control}, which {source} does not allow in this climate zone",
         control=Words(kit.high_limit_control), source=Words(limit.source_text)))]  # fmt: skip
+
+
+def kit_for_unit(kit: Kit, basis: Basis) -> list[Concern]:
+    """Hold the kit against the kind of unit it is for, and the unit's fan against the speeds the kit can tell apart."""
+    found = []
+    if kit.heating and basis.heating is not None and basis.heating not in kit.heating:
+        found.append(Concern("kit.not_for_this_heating", Weight.CONFLICT, Words(
+            f"the kit is for units with {' or '.join(kit.heating)}, and this one has {basis.heating}: "
+            "it would not see what the unit is doing")))  # fmt: skip
+    if kit.fan_speeds < len(basis.speeds) and not kit.variable_fan:
+        found.append(Concern("kit.too_few_fan_speeds", Weight.ADVICE, Words(
+            f"the unit has {len(basis.speeds)} fan speeds, and the kit tells {kit.fan_speeds} apart: one opening has to do "
+            "for several, so the fast fan brings in more outdoor air than is needed")))  # fmt: skip
+    return found

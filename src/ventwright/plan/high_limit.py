@@ -8,7 +8,7 @@ from ventwright.errors import Refused
 from ventwright.physics import air
 from ventwright.physics.moist_air import STANDARD_PRESSURE
 from ventwright.plan.basis import Basis
-from ventwright.quantity import ENTHALPY, TEMPERATURE
+from ventwright.quantity import ENTHALPY, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.tables import energy_code
 from ventwright.tables.energy_code import HighLimit
 from ventwright.tables.kit import Kit
@@ -26,6 +26,8 @@ class Allowed:
     dew_point: float | None = measured(TEMPERATURE)
     source: str = ""
     doubt: str = ""
+    below_return: float = measured(TEMPERATURE_DIFFERENCE, default=0.0)
+    """By how much outdoor air has to be cooler than return air."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,7 @@ class HighLimitPlan:
     confirmed: str = ""
     doubt: str = ""
     alternatives: tuple[Allowed, ...] = ()
+    below_return: float = measured(TEMPERATURE_DIFFERENCE, default=0.0)
 
 
 def plan_high_limit(basis: Basis, kit: Kit) -> HighLimitPlan:
@@ -74,6 +77,7 @@ def plan_high_limit(basis: Basis, kit: Kit) -> HighLimitPlan:
         confirmed=row.source.confirmed,
         doubt=row.source.doubt,
         alternatives=others,
+        below_return=row.below_return,
     )
 
 
@@ -86,6 +90,7 @@ def _allowed(row: HighLimit, basis: Basis) -> Allowed:
         row.dew_point,
         str(row.source),
         row.source.doubt,
+        row.below_return,
     )
 
 
@@ -104,6 +109,12 @@ def _reason(row: HighLimit, basis: Basis) -> Words:
     if not row.allowed:
         return words(
             "{control} control is not allowed in climate zone {zone}", control=Words(row.control), zone=zone
+        )
+    if row.below_return > 0.0:
+        return words(
+            "outdoor air has to be {margin} cooler than return air in climate zone {zone}",
+            margin=Amount(row.below_return, TEMPERATURE_DIFFERENCE),
+            zone=zone,
         )
     if row.dry_bulb is None:
         return words("outdoor air is compared with return air in climate zone {zone}", zone=zone)

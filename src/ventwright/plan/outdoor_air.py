@@ -6,12 +6,13 @@ the two disagree that is shown, never settled silently.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 
 from ventwright.errors import Refusal, Refused
 from ventwright.facts.space import Space, Ventilation
 from ventwright.plan.basis import Basis, Guess
+from ventwright.plan.people import guesses_about_people, people_in
 from ventwright.plan.several_zones import ServedZone, intake_of_zones
 from ventwright.quantity import AIRFLOW, AREA, FRACTION
 from ventwright.tables import ventilation
@@ -71,6 +72,8 @@ class VentilationPlan:
     demand_control_required: bool | None = None
     disagreement: Words | None = None
     guesses: tuple[Guess, ...] = ()
+    low_occupancy: float | None = measured(AIRFLOW, default=None)
+    """Outdoor air while the spaces with demand control count by their floor alone; None where no space has or wants it."""
 
 
 def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) -> VentilationPlan:
@@ -85,10 +88,7 @@ def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) 
     edition = ventilation.edition_named(basis.ventilation_standard, "facts.ventilation.standard")
     if not spaces and given.drawn is None:
         raise Refused(Refusal("say nothing about the air needed", "spaces, or ventilation.drawn", "facts"))
-    rows = [
-        (space, ventilation.rate(edition, space.use, f"facts.spaces[{n}].use"))
-        for n, space in enumerate(spaces, 1)
-    ]
+    rows = _rates(spaces, edition)
     sums = _code_sum(rows, given, edition) if rows else ()
     cooling, heating, source = _required(given, sums, edition)
     shown = tuple(_space_air(space, rate, basis, max(cooling, heating)) for space, rate in rows)
@@ -104,8 +104,39 @@ def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) 
         spaces=shown,
         demand_control_required=_any(space.demand_control for space in shown),
         disagreement=_disagreement(given, sums),
-        guesses=tuple(_people_guess(space) for space in shown if space.people_are_guess),
+        guesses=guesses_about_people(rows),
+        low_occupancy=_low_occupancy(rows, shown, given, edition, max(cooling, heating)),
     )
+
+
+def controlled(spaces: Sequence[SpaceAir], given: Ventilation) -> tuple[SpaceAir, ...]:
+    """Return the spaces whose air follows their people: where the code wants it, or all with people where it is fitted."""
+    wanted = tuple(space for space in spaces if space.demand_control)
+    if wanted or given.demand_control != "fitted":
+        return wanted
+    return tuple(space for space in spaces if space.people > 0.0)
+
+
+def _low_occupancy(
+    rows: Sequence[tuple[Space, Rate]],
+    shown: Sequence[SpaceAir],
+    given: Ventilation,
+    edition: str,
+    required: float,
+) -> float | None:
+    """Outdoor air of the system with the controlled spaces at low occupancy, in the worse mode; never above the design."""
+    at_low = {space.name for space in controlled(shown, given)}
+    if not at_low:
+        return None
+    alone = given.model_copy(update={"people_at_once": None})  # diversity is of a full house
+    return min(max(one.intake for one in _code_sum(rows, alone, edition, at_low)), required)
+
+
+def _rates(spaces: Sequence[Space], edition: str) -> list[tuple[Space, Rate]]:
+    return [
+        (space, ventilation.rate(edition, space.use, f"facts.spaces[{n}].use"))
+        for n, space in enumerate(spaces, 1)
+    ]
 
 
 def _any(answers: Iterable[bool | None]) -> bool | None:
@@ -114,27 +145,16 @@ def _any(answers: Iterable[bool | None]) -> bool | None:
     return True if True in known else None if None in known or not known else False
 
 
-def _people(space: Space, rate: Rate) -> float:
-    """People given, or the standard's default density."""
-    if space.people is not None:
-        return space.people
-    if rate.default_density is None and rate.people_rate > 0:
-        raise Refused(
-            Refusal(
-                "has no default density in the standard",
-                "people: a number",
-                f"facts.spaces ({space.name})",
-                rate.name,
-            )
-        )
-    return (rate.default_density or 0.0) * space.floor_area.value
+def _procedure_space(space: Space, rate: Rate, *, low: bool = False) -> procedure.Space:
+    larger, area = rate.combination == "larger", space.floor_area.value
+    if low:
+        return procedure.Space(0.0, area, rate.people_rate, rate.least_area_rate, larger)
+    return procedure.Space(people_in(space, rate), area, rate.people_rate, rate.area_rate, larger)
 
 
-def _procedure_space(space: Space, rate: Rate) -> procedure.Space:
-    return procedure.Space(_people(space, rate), space.floor_area.value, rate.people_rate, rate.area_rate)
-
-
-def _code_sum(rows: Sequence[tuple[Space, Rate]], given: Ventilation, edition: str) -> tuple[ModeAir, ...]:
+def _code_sum(
+    rows: Sequence[tuple[Space, Rate]], given: Ventilation, edition: str, at_low: Container[str] = ()
+) -> tuple[ModeAir, ...]:
     """Intake of the system in cooling and in heating."""
     by_name = {zone.name: zone for zone in given.zones}
     names = list(dict.fromkeys(_zone_name(space, given) for space, _ in rows))
@@ -143,7 +163,8 @@ def _code_sum(rows: Sequence[tuple[Space, Rate]], given: Ventilation, edition: s
             Refusal("is the zone of no space", ", ".join(names), "facts.ventilation.zones", stranger)
         )
     zones = [
-        ServedZone(name, tuple(_procedure_space(space, rate) for space, rate in rows if _zone_name(space, given) == name), by_name.get(name))
+        ServedZone(name, tuple(_procedure_space(space, rate, low=space.name in at_low) for space, rate in rows
+                               if _zone_name(space, given) == name), by_name.get(name))
         for name in names
     ]  # fmt: skip
     return tuple(_mode_sum(mode, zones, given, edition) for mode in ("cooling", "heating"))
@@ -164,7 +185,9 @@ def _mode_sum(mode: Mode, zones: Sequence[ServedZone], given: Ventilation, editi
     ]
     doubts = dict.fromkeys(way.source.doubt for way in ways if way.source.doubt)
     efficiency = None
-    if given.system == "multiple zones":
+    if given.system == "multiple zones" and _adds_up_zones(zones, given, edition):
+        intake = sum(outdoor)
+    elif given.system == "multiple zones":
         intake, efficiency, source = intake_of_zones(zones, outdoor, given, edition)
         doubts |= {source.doubt: None} if source and source.doubt else {}
     elif given.system == "all outdoor air":
@@ -174,6 +197,15 @@ def _mode_sum(mode: Mode, zones: Sequence[ServedZone], given: Ventilation, editi
     return ModeAir(
         mode, intake, tuple(dict.fromkeys(way.words for way in ways)), efficiency, "; ".join(doubts)
     )
+
+
+def _adds_up_zones(zones: Sequence[ServedZone], given: Ventilation, edition: str) -> bool:
+    """Whether the code adds the zones' air up, without a system efficiency (California: from memory)."""
+    adds = any(space.larger_counts for zone in zones for space in zone.spaces)
+    if adds and given.method is not None:
+        problem, accepted = f"is no method of {edition}", "no method: the air of the zones adds up"
+        raise Refused(Refusal(problem, accepted, "facts.ventilation.method", given.method))
+    return adds
 
 
 def _distribution(zone: ServedZone, mode: Mode, edition: str) -> Distribution:
@@ -198,7 +230,8 @@ def _required(given: Ventilation, sums: Sequence[ModeAir], edition: str) -> tupl
         heating = given.drawn.heating.value if given.drawn.heating else cooling
         return cooling, heating, given.drawn.source
     by_mode = {one.mode: one.intake for one in sums}
-    return by_mode["cooling"], by_mode["heating"], f"code sum, ASHRAE {edition}"
+    document = f"ASHRAE {edition}" if edition[0].isdigit() else edition
+    return by_mode["cooling"], by_mode["heating"], f"code sum, {document}"
 
 
 def _disagreement(given: Ventilation, sums: Sequence[ModeAir]) -> Words | None:
@@ -220,7 +253,7 @@ def _disagreement(given: Ventilation, sums: Sequence[ModeAir]) -> Words | None:
 
 
 def _space_air(space: Space, rate: Rate, basis: Basis, intake: float) -> SpaceAir:
-    people = _people(space, rate)
+    people = people_in(space, rate)
     return SpaceAir(
         name=space.name,
         zone=space.zone or space.name,
@@ -243,13 +276,10 @@ def _demand_control(space: Space, rate: Rate, people: float, basis: Basis, intak
         rule = demand_control_rule(basis.energy_code)
     except Refused:
         return None
+    density = people / area if area else 0.0
+    if rule.egress_density_counts:
+        density = max(density, rate.egress_density or 0.0)
     return rule.holds_for(
-        floor_area=area, density=people / area if area else 0.0, system_outdoor_airflow=intake,
+        floor_area=area, density=density, system_outdoor_airflow=intake,
         air_economizer=True, modulating_damper=True, category=rate.name,
     )  # fmt: skip
-
-
-def _people_guess(space: SpaceAir) -> Guess:
-    return Guess(f"spaces.{space.name}.people", words(
-        f"no number of people is given for {{name}}: {space.people:.0f} are assumed by the standard's default density",
-        name=Words(space.name)))  # fmt: skip

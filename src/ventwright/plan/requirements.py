@@ -97,7 +97,7 @@ def _economizer(basis: Basis) -> Iterator[Requirement]:
         because = Words("one is fitted all the same")
     else:
         asks = words(
-            "an economizer on units from {capacity} in climate zone {zone}",
+            f"an economizer on units {'above' if rule.exclusive else 'from'} {{capacity}} in climate zone {{zone}}",
             capacity=Amount(rule.minimum_capacity, HEAT_RATE),
             zone=zone,
         )

@@ -7,7 +7,7 @@ from typing import Self, TypeVar
 from pydantic import Field, model_validator
 
 from ventwright.entry import Entry
-from ventwright.errors import Refusal, Refused
+from ventwright.errors import Refusal, Refused, refuse_word
 from ventwright.readings.entries import (
     AnyEntry,
     MixedAir,
@@ -79,10 +79,10 @@ def _twice(where: str, whose: str, ids: list[str]) -> list[Refusal]:
 
 def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Noted]) -> list[Refusal]:
     """Names in an entry that point to nothing."""
-    mistakes = []
+    mistakes: list[Refusal] = []
     if entry.visit is not None and entry.visit not in visits:
-        accepted = ", ".join(sorted(visits)) or "a visit listed under readings.visits"
-        mistakes.append(Refusal("is no visit of this job", accepted, f"{where}.visit", entry.visit))
+        known = sorted(visits) or ["a visit listed under readings.visits"]
+        mistakes += refuse_word(entry.visit, known, "a visit of this job", f"{where}.visit").refusals
     if entry.corrects is not None and entry.corrects not in earlier:
         mistakes.append(
             Refusal("is no earlier entry", "the id of an entry above", f"{where}.corrects", entry.corrects)
@@ -90,7 +90,8 @@ def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Not
     if isinstance(entry, Withdrawn) and entry.corrects is None:
         mistakes.append(Refusal("is missing", "the id of the entry that is taken back", f"{where}.corrects"))
     if isinstance(entry, Restored) and not isinstance(earlier.get(entry.change), TemporaryChange):
-        accepted = "the id of a temporary change above"
+        changes = [one.id for one in earlier.values() if isinstance(one, TemporaryChange)]
+        accepted = ", ".join(changes) or "the id of a temporary change above"
         mistakes.append(Refusal("is no temporary change", accepted, f"{where}.change", entry.change))
     return mistakes
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from ventwright.entry import Airflow, Entry, Moment, Signal, Temperature
-from ventwright.quantity import System
+from ventwright.errors import Refusal, Refused
+from ventwright.quantity import AIRFLOW, Quantity, System
 
 
 class Noted(Entry):
@@ -51,12 +52,21 @@ class SupplyMethod(StrEnum):
     DESIGN_VALUE = "design value"
 
 
+def _moves_air(airflow: Quantity) -> Quantity:
+    if airflow.value <= 0.0:
+        accepted = (
+            f"more than nothing, such as {AIRFLOW.example}; a fan that stands still is a note, not an airflow"
+        )
+        raise Refused(Refusal("is no supply airflow", accepted, given=airflow.typed))
+    return airflow
+
+
 class SupplyAir(Noted):
     """Supply airflow at one fan speed."""
 
     what: Literal["supply air"]
     speed: str = Field(description="name of the fan speed")
-    airflow: Airflow = Field(
+    airflow: Annotated[Airflow, AfterValidator(_moves_air)] = Field(
         description='supply airflow, such as "3950 cfm ± 4 %"; without ±, the method\'s usual one'
     )
     method: SupplyMethod = Field(description="how it was found")

@@ -77,7 +77,8 @@ def outcome_of(step: AcceptanceStep, subject: Subject) -> Outcome:
         case "outdoor_air":
             return _worst([speed.flow for speed in subject.verdicts.speeds if speed.flow], "nothing read")
         case "nothing_left":
-            return _worst([subject.verdicts.nothing_left], "")
+            entered = [subject.verdicts.nothing_left] if subject.readings.entries else []
+            return _worst(entered, "nothing was entered")
         case _:
             return _ticked(step, subject)
 

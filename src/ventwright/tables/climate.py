@@ -20,6 +20,9 @@ ZONES: Final = (
 )
 """Climate zones of the energy codes; 7 and 8 carry no letter."""
 
+CALIFORNIA_ZONES: Final = tuple(f"CA {number}" for number in range(1, 17))
+"""The sixteen climate zones of California's own energy code."""
+
 COUNTY_WORDS = ("county", "parish", "borough")
 
 
@@ -44,7 +47,7 @@ class _County:
 
 
 def climate_zone(text: str, where: str = "") -> ClimateZone:
-    """Return a climate zone as a person typed it, such as "5a".
+    """Return a climate zone as a person typed it, such as "5a", or "CA 12" for one of California's own.
 
     Raises
     ------
@@ -52,11 +55,29 @@ def climate_zone(text: str, where: str = "") -> ClimateZone:
         No such zone, or a letter on zone 7 or 8, which have none.
     """
     wanted = text.strip().upper().removeprefix("ZONE").strip()
+    if key(wanted).startswith("ca"):
+        return ClimateZone(_californian(text, where), "", "typed", None)
     if wanted not in ZONES:
         if wanted[:1] in {"7", "8"} and wanted[1:] in {"A", "B", "C"}:
             raise Refused(Refusal("has a letter; zones 7 and 8 have none", wanted[0], where, text))
         raise unknown(text, ZONES, "climate zone", where)
     return ClimateZone(wanted, "", "typed", None)
+
+
+def is_californian(zone: str) -> bool:
+    """Whether a zone is one of California's own, which other codes do not know."""
+    return zone in CALIFORNIA_ZONES
+
+
+def _californian(text: str, where: str) -> str:
+    """Return a zone of California's code: "ca12", "CA-12", "California zone 12", "CA_03"."""
+    number = (
+        key(text).removeprefix("california").removeprefix("ca").removeprefix("climate").removeprefix("zone")
+    )
+    zone = f"CA {int(number)}" if number.isdecimal() else ""
+    if zone not in CALIFORNIA_ZONES:
+        raise unknown(text, CALIFORNIA_ZONES, "climate zone of California", where)
+    return zone
 
 
 def zone_of_county(county: str, state: str, where: str = "") -> ClimateZone:

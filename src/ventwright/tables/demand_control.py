@@ -9,7 +9,7 @@ from ventwright.tables.data_file import read_facts
 from ventwright.tables.energy_code import edition_named
 from ventwright.tables.lookup import key, not_held
 from ventwright.tables.rates import PEOPLE_PER_AREA
-from ventwright.tables.source import Source, source_for
+from ventwright.tables.source import Source, editions_of, source_for
 from ventwright.words import measured
 
 FILE = "demand_control.toml"
@@ -32,6 +32,8 @@ class DemandControlRule:
     exempt_categories: tuple[str, ...]
     """Categories of the ventilation table, as ``ventilation.rate`` names them."""
     other_exceptions: tuple[str, ...]
+    egress_density_counts: bool = False
+    """A space is as dense as the building code makes it for the way out, where that is denser than its design."""
     source: Source
 
     def holds_for(
@@ -90,7 +92,8 @@ def demand_control_rule(code_edition: str) -> DemandControlRule:
                 exempt_below=read(rule["exempt_below"], AIRFLOW).value if "exempt_below" in rule else None,
                 exempt_categories=tuple(rule["exempt_categories"]),
                 other_exceptions=tuple(rule["other_exceptions"]),
+                egress_density_counts=rule.get("egress_density_counts", False),
                 source=placed[0],
             )
-    held = " ".join(row["editions"] for rule in rules for row in rule["sources"]).split()
+    held = [held for rule in rules for row in rule["sources"] for held in editions_of(row)]
     raise not_held(edition, held, "rule for demand-controlled ventilation")

@@ -1,12 +1,21 @@
-"""ASHRAE 90.1 and the IECC: when an economizer is required, what may shut it off, what else the codes ask of it."""
+"""ASHRAE 90.1, the IECC and California's Title 24: when an economizer is required, what may shut it off, what else they ask."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
-from ventwright.quantity import ENTHALPY, FRACTION, HEAT_RATE, TEMPERATURE, Dimension, read
+from ventwright.quantity import (
+    ENTHALPY,
+    FRACTION,
+    HEAT_RATE,
+    TEMPERATURE,
+    TEMPERATURE_DIFFERENCE,
+    Dimension,
+    read,
+)
 from ventwright.tables.clause import Clause, clauses_of
+from ventwright.tables.climate import CALIFORNIA_ZONES
 from ventwright.tables.data_file import names, read_facts
 from ventwright.tables.lookup import key, not_held, unknown, unknown_edition
 from ventwright.tables.source import Source, document_of, source_of
@@ -42,14 +51,18 @@ class EconomizerRule:
     """Cooling capacity of the unit from which on one is required; None where none is."""
     efficiency_trade_off: float | None = measured(FRACTION)
     """Better cooling efficiency that stands in for it; None where the edition knows none here."""
+    exclusive: bool = False
+    """The capacity itself is not yet enough: California asks for more than it."""
     source: Source
     trade_off_source: Source | None
 
     def requires(self, cooling_capacity: float) -> bool:
         """Say whether a unit of a cooling capacity [W] must have an economizer, exceptions set aside."""
-        return self.minimum_capacity is not None and cooling_capacity >= self.minimum_capacity * (
-            1 - ROUNDING
-        )
+        if self.minimum_capacity is None:
+            return False
+        if self.exclusive:
+            return cooling_capacity > self.minimum_capacity * (1 + ROUNDING)
+        return cooling_capacity >= self.minimum_capacity * (1 - ROUNDING)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +86,8 @@ class HighLimit:
     dew_point: float | None = measured(TEMPERATURE)
     compared_with_return: str
     """What is compared with return air: "dry bulb", "enthalpy" or nothing."""
+    below_return: float = measured(TEMPERATURE_DIFFERENCE, default=0.0)
+    """By how much outdoor air has to be cooler than return air, in some zones of California."""
     enthalpy_state: AirState | None
     """The state behind ``enthalpy``: away from sea level its enthalpy at site pressure is the limit."""
     source: Source
@@ -94,7 +109,7 @@ def editions() -> tuple[str, ...]:
 
 
 def edition_named(text: str, where: str = "") -> str:
-    """Return an edition by its name: "90.1-2019", "ASHRAE 90.1 2019", "iecc 2021".
+    """Return an edition by its name: "90.1-2019", "ASHRAE 90.1 2019", "iecc 2021", "California Title 24 Part 6 2022".
 
     Raises
     ------
@@ -102,10 +117,16 @@ def edition_named(text: str, where: str = "") -> str:
         No such edition; the ones there are stand in the sentence.
     """
     wanted = key(text).removeprefix("ansi").removeprefix("ashrae").removeprefix("ies")
+    wanted = wanted.removeprefix("california").replace("title24part6", "title24")
     for edition in editions():
         if key(edition) == wanted:
             return edition
     raise unknown_edition(text, editions(), "edition of an energy code with tables here", where)
+
+
+def zones_of(code_edition: str) -> tuple[str, ...]:
+    """Return the climate zones that an edition knows: those of the other codes, or California's sixteen."""
+    return _zones_in(_facts(edition_named(code_edition)))
 
 
 def economizer_rule(
@@ -144,6 +165,7 @@ def economizer_rule(
         climate_zone=zone,
         minimum_capacity=_si(required, "minimum_capacity", HEAT_RATE),
         efficiency_trade_off=_si(trade_off, "efficiency", FRACTION),
+        exclusive=required.get("exclusive", False),
         source=source,
         trade_off_source=trade_off_source,
     )
@@ -219,17 +241,24 @@ def _rows(
     part = facts.get(table, {"rows": []})
     notes = [note for zones, note in facts.get("zone_notes", {}).items() if zone in zones.split()]
     for row in part["rows"]:
-        if zone is None or row["zones"] == "all" or zone in row["zones"].split():
+        if zone is None or row["zones"] == "all" or zone.replace(" ", "") in row["zones"].split():
             yield row, source_of(row, {**facts, "section": part["section"]}, *notes)
 
 
 def _zone(facts: Mapping[str, Any], given: str) -> str:
-    """Return a climate zone as the tables write it."""
-    zones = sorted({zone for row in facts["required"]["rows"] for zone in row["zones"].split()})
+    """Return a climate zone as the tables name it: "5A", or "CA 12" in California's."""
+    zones = _zones_in(facts)
     wanted = given.strip().upper()
     if wanted not in zones:
         raise unknown(given, zones, "climate zone of these tables")
     return wanted
+
+
+def _zones_in(facts: Mapping[str, Any]) -> tuple[str, ...]:
+    """Return the zones of an edition; "CA12" in a file is "CA 12", since spaces part them."""
+    zones = {zone for row in facts["required"]["rows"] for zone in row["zones"].split()}
+    californian = [zone for zone in CALIFORNIA_ZONES if zone.replace(" ", "") in zones]
+    return tuple(californian or sorted(zones))
 
 
 def _high_limit(
@@ -250,6 +279,7 @@ def _high_limit(
         enthalpy=_si(row, "enthalpy", ENTHALPY),
         dew_point=_si(row, "dew_point", TEMPERATURE),
         compared_with_return=compared if control.startswith("differential") else "",
+        below_return=_si(row, "below_return", TEMPERATURE_DIFFERENCE) or 0.0,
         enthalpy_state=_enthalpy_state(edition) if fixed_enthalpy else None,
         source=source,
     )

@@ -2,45 +2,60 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from ventwright.entry import Entry, Signal
+from ventwright.entry import Count, Entry, Signal, Written
 from ventwright.errors import Refusal, Refused, refuse_word
 from ventwright.quantity import (
+    CONCENTRATION,
+    DIFFERENCE_OF,
+    ENTHALPY,
     FRACTION,
     TEMPERATURE,
     TEMPERATURE_DIFFERENCE,
     Dimension,
     Quantity,
-    has_unit_of,
     read,
 )
+from ventwright.quantity.dimension import VALVE_SENSE
+from ventwright.tables.connector import Connector
 
 
 class Term(StrEnum):
     """What a setting means in the trade, whatever a kit calls it."""
 
     MINIMUM_DAMPER_SIGNAL = "minimum damper signal"
+    LOW_OCCUPANCY_DAMPER_SIGNAL = "damper signal at low occupancy"
     DRY_BULB_HIGH_LIMIT = "dry-bulb high limit"
+    ENTHALPY_HIGH_LIMIT = "enthalpy high limit"
+    RETURN_DIFFERENTIAL = "differential between return and outdoor air"
     HIGH_LIMIT_DIFFERENTIAL = "high-limit differential"
     MIXED_AIR_SET_POINT = "mixed-air set point"
     MIXED_AIR_LOW_LIMIT = "mixed-air low limit"
     COMPRESSOR_LOCKOUT = "compressor lockout"
     RELIEF_START = "relief start"
+    CARBON_DIOXIDE_SET_POINT = "carbon dioxide set point"
+    REVERSING_VALVE = "reversing valve sense"
 
 
 DIMENSION_OF: dict[Term, Dimension] = {
     Term.MINIMUM_DAMPER_SIGNAL: FRACTION,
+    Term.LOW_OCCUPANCY_DAMPER_SIGNAL: FRACTION,
     Term.DRY_BULB_HIGH_LIMIT: TEMPERATURE,
+    Term.ENTHALPY_HIGH_LIMIT: ENTHALPY,
+    Term.RETURN_DIFFERENTIAL: TEMPERATURE_DIFFERENCE,
     Term.HIGH_LIMIT_DIFFERENTIAL: TEMPERATURE_DIFFERENCE,
     Term.MIXED_AIR_SET_POINT: TEMPERATURE,
     Term.MIXED_AIR_LOW_LIMIT: TEMPERATURE,
     Term.COMPRESSOR_LOCKOUT: TEMPERATURE,
     Term.RELIEF_START: FRACTION,
+    Term.CARBON_DIOXIDE_SET_POINT: CONCENTRATION,
+    Term.REVERSING_VALVE: VALVE_SENSE,
 }
 
 Fan = Literal["fastest", "slowest"]
@@ -54,10 +69,10 @@ class SettingFile(Entry):
     fan: Fan | None = Field(
         None, description="fastest or slowest, where the setting belongs to one fan speed"
     )
-    least: str = Field(description="lowest value it takes, with its unit")
-    most: str = Field(description="highest value it takes, with its unit")
-    default: str = Field(description="value it leaves the box with")
-    step: str | None = Field(None, description="smallest change, with its unit")
+    least: Written = Field(description="lowest value it takes, with its unit")
+    most: Written = Field(description="highest value it takes, with its unit")
+    default: Written = Field(description="value it leaves the box with")
+    step: Written | None = Field(None, description="smallest change, with its unit")
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +114,26 @@ class DamperSignal(Entry):
         return self
 
 
+class KitHarness(Entry):
+    """The free ends of the kit's harness: what has to be joined to the unit."""
+
+    connectors: tuple[Connector, ...] = Field(
+        min_length=1, description="its connectors or bundles of loose wires"
+    )
+
+    @model_validator(mode="after")
+    def _names_once(self) -> Self:
+        names = [connector.name for connector in self.connectors]
+        if len(set(names)) < len(names):
+            twice = next(name for name in names if names.count(name) > 1)
+            accepted = "a name of its own for each"
+            raise Refused(Refusal("is the name of two connectors", accepted, "connectors", twice))
+        return self
+
+
+Heating = Literal["gas", "electric", "heat pump", "hot water", "none"]
+
+
 class Kit(Entry):
     """An economizer kit as its file describes it."""
 
@@ -108,7 +143,11 @@ class Kit(Entry):
     )
     name: str = Field(min_length=3, description="what people call it")
     invented: bool = Field(False, description="true for an example that exists nowhere")
-    fan_speeds: int = Field(ge=1, le=4, description="fan speeds it can tell apart")
+    fan_speeds: Count = Field(ge=1, le=4, description="fan speeds it can tell apart")
+    variable_fan: bool = Field(
+        False, description="true where it follows a fan of any speed between its slowest and its fastest"
+    )
+    heating: tuple[Heating, ...] = Field((), description="heating of the units it is for; empty: any")
     high_limit_control: Literal[
         "fixed dry bulb",
         "differential dry bulb",
@@ -118,6 +157,7 @@ class Kit(Entry):
     damper_signal: DamperSignal
     integrated: bool = Field(description="true where the damper stays open while the compressor runs")
     settings_file: tuple[SettingFile, ...] = Field(alias="settings", description="its adjustable settings")
+    harness: KitHarness | None = Field(None, description="what has to be joined to the unit")
     note: str = ""
 
     @model_validator(mode="after")
@@ -127,10 +167,16 @@ class Kit(Entry):
             for number, setting in enumerate(self.settings_file)
             for refusal in _mistakes(number, setting)
         ]
-        labels = [setting.label for setting in self.settings_file]
+        labels = [setting.label.lower() for setting in self.settings_file]
         mistakes += [
-            Refusal("is the label of two settings", "a label of its own for every setting", "settings", label)
-            for label in sorted({label for label in labels if labels.count(label) > 1})
+            Refusal(
+                "is the label of an earlier setting",
+                "a label of its own for every setting",
+                f"settings[{number + 1}].label",
+                self.settings_file[number].label,
+            )
+            for number, label in enumerate(labels)
+            if label in labels[:number]
         ]
         if mistakes:
             raise Refused(*mistakes)
@@ -182,35 +228,59 @@ class Kit(Entry):
 
 def _setting(given: SettingFile) -> KitSetting:
     dimension = DIMENSION_OF[given.means]
-    least, most, default = (read(text, dimension) for text in (given.least, given.most, given.default))
+    least, most, default = (_value(text, dimension) for text in (given.least, given.most, given.default))
     return KitSetting(
         given.label, given.means, given.fan, dimension, least, most, default, _step(given.step, dimension)
+    )
+
+
+def _value(text: str, dimension: Dimension) -> Quantity:
+    """Read a value of a setting; a share is one of full stroke."""
+    return (
+        read(text, dimension, at_least=0.0, at_most=1.0) if dimension is FRACTION else read(text, dimension)
     )
 
 
 def _step(text: str | None, dimension: Dimension) -> float | None:
     if text is None:
         return None
-    of_temperature = dimension in {TEMPERATURE, TEMPERATURE_DIFFERENCE} and has_unit_of(
-        text, TEMPERATURE_DIFFERENCE
-    )
-    return read(text, TEMPERATURE_DIFFERENCE if of_temperature else dimension).value
+    return read(text, DIFFERENCE_OF.get(dimension.name, dimension)).value
 
 
 def _mistakes(number: int, given: SettingFile) -> list[Refusal]:
     """Everything wrong with one setting of a kit's file."""
-    where = f"settings[{number + 1}]"
-    try:
-        setting = _setting(given)
-    except Refused as refused:
-        return [refusal.at(where) for refusal in refused.refusals]
+    where, dimension = f"settings[{number + 1}]", DIMENSION_OF[given.means]
+    mistakes = [
+        refusal.at(f"{where}.{name}")
+        for name, text in (("least", given.least), ("most", given.most), ("default", given.default))
+        for refusal in _unread(_value, text, dimension)
+    ]
+    mistakes += [
+        refusal.at(f"{where}.step") for refusal in _unread(_step, given.step or "", dimension) if given.step
+    ]
+    if mistakes:
+        return mistakes
+    setting = _setting(given)
     if setting.least.value >= setting.most.value:
-        return [
-            Refusal(
-                "is no range", "a lowest value below the highest", where, f"{given.least} to {given.most}"
-            )
-        ]
+        ends = f"{given.least} to {given.most}"
+        return [Refusal("is no range", "a lowest value below the highest", where, ends)]
     if not setting.least.value <= setting.default.value <= setting.most.value:
         accepted = f"a value from {given.least} to {given.most}"
-        return [Refusal("is outside the setting's own range", accepted, f"{where}.default", given.default)]
-    return []
+        mistakes.append(
+            Refusal("is outside the setting's own range", accepted, f"{where}.default", given.default)
+        )
+    if setting.step is not None and not 0.0 < setting.step <= setting.most.value - setting.least.value + 1e-9:
+        accepted = "more than nothing, no more than the whole range"
+        mistakes.append(Refusal("is no step", accepted, f"{where}.step", given.step or ""))
+    return mistakes
+
+
+def _unread(
+    reader: Callable[[str, Dimension], object], text: str, dimension: Dimension
+) -> tuple[Refusal, ...]:
+    """Return why a value cannot be read; nothing where it can."""
+    try:
+        reader(text, dimension)
+    except Refused as refused:
+        return refused.refusals
+    return ()

@@ -8,7 +8,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import TypeVar, cast
 
-from ventwright.document import read_document
+from ventwright.document import LARGEST, read_document
 from ventwright.entry import Entry, validated
 from ventwright.errors import Refusal, Refused, refuse_word
 
@@ -43,11 +43,18 @@ def find(kind: str, named: str, model: type[Part], beside: Path | None = None) -
 
 def read_part(path: Path, model: type[Part]) -> Part:
     """Read one equipment file of a person's own."""
+    accepted = "a .yaml or .json file that exists"
     try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as failure:
-        reason = "is not a text file" if isinstance(failure, UnicodeDecodeError) else "cannot be read"
-        raise Refused(Refusal(reason, "a .yaml or .json file that exists", str(path))) from None
+        with path.open("rb") as file:
+            content = file.read(LARGEST + 1)  # a device may have no size and no end
+    except (OSError, ValueError):  # a ValueError where the name itself is impossible
+        raise Refused(Refusal("cannot be read", accepted, str(path))) from None
+    if len(content) > LARGEST:
+        raise Refused(Refusal("is too large", f"a file of at most {LARGEST // 1_000_000} MB", str(path)))
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise Refused(Refusal("is not a text file", accepted, str(path))) from None
     data, lines = read_document(text, path.name)
     return validated(model, data, lines=lines, inside=path.name)
 

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
 CONFIRMED: Final = {
     "read": "read in the text itself",
-    "open data": "taken from an open data set or tool of a US national laboratory",
+    "open data": "taken from an open data set or tool of a US national laboratory or of the state agency that makes the code",
     "secondary": "read in a page about the text, not in the text",
     "disputed": "two sources disagree",
     "from memory": "nobody looked it up",
@@ -68,9 +68,14 @@ def document_of(edition: str) -> dict[str, str]:
     return {"code": f"ASHRAE {code}" if code[0].isdigit() else code, "edition": year}
 
 
+def editions_of(row: Mapping[str, Any]) -> tuple[str, ...]:
+    """Return the editions that a row of a file names; "Title24-2016" there is "Title 24-2016", since spaces part them."""
+    return tuple(edition.replace("Title24-", "Title 24-") for edition in row["editions"].split())
+
+
 def source_for(edition: str, sources: list[dict[str, Any]]) -> tuple[Source, dict[str, Any]] | None:
     """Find the source that names an edition, as a Source and as written, or None where none does."""
     for row in sources:
-        if edition in row["editions"].split():
+        if edition in editions_of(row):
             return source_of(row, document_of(edition)), row
     return None

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
-from ventwright.entry import Airflow, Entry, HeatRate, Temperature
+from ventwright.entry import Airflow, Count, Entry, HeatRate, Temperature
+from ventwright.errors import Refusal, Refused
 
 
 class SheetSpeed(Entry):
@@ -14,6 +15,14 @@ class SheetSpeed(Entry):
 
     name: str = Field(min_length=1, description="what the speed is called, such as high")
     supply_air: Airflow = Field(description='design supply airflow, such as "4000 cfm"')
+
+
+def _names_once(speeds: tuple[SheetSpeed, ...]) -> tuple[SheetSpeed, ...]:
+    names = [speed.name for speed in speeds]
+    if len(set(names)) < len(names):
+        twice = next(name for name in names if names.count(name) > 1)
+        raise Refused(Refusal("names two fan speeds", "a name of its own for every speed", given=twice))
+    return speeds
 
 
 class UnitSheet(Entry):
@@ -26,10 +35,15 @@ class UnitSheet(Entry):
     name: str = Field(min_length=3, description="what people call it")
     invented: bool = Field(False, description="true for an example that exists nowhere")
     cooling_capacity: HeatRate = Field(description='cooling capacity, such as "10 ton"')
-    cooling_stages: int = Field(ge=1, le=8)
+    cooling_stages: Count = Field(ge=1, le=8, description="stages of mechanical cooling, such as 2")
     heating: Literal["gas", "electric", "heat pump", "hot water", "none"]
+    reversing_valve: Literal["energized in cooling", "energized in heating"] | None = Field(
+        None, description="when a heat pump's reversing valve has power"
+    )
     lowest_cooling_ambient: Temperature | None = Field(None, description='such as "50 F"')
     low_ambient_control: Literal["fitted", "not fitted", "unknown"] = "unknown"
-    fan_speeds: tuple[SheetSpeed, ...] = Field(min_length=1, description="fastest first")
+    fan_speeds: Annotated[tuple[SheetSpeed, ...], AfterValidator(_names_once)] = Field(
+        min_length=1, description="its fan speeds, fastest first, each with name and supply_air"
+    )
     board: str | None = Field(None, description="id of its control board")
     note: str = ""

@@ -1,8 +1,8 @@
-"""ASHRAE 62.1: least outdoor air by use of the space, and how well it is distributed, by edition."""
+"""ASHRAE 62.1 and California's Title 24: least outdoor air by use of the space, and its distribution, by edition."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -10,13 +10,14 @@ from ventwright.tables.clause import Clause, clauses_of
 from ventwright.tables.data_file import Sheet, names, read_facts, read_sheet
 from ventwright.tables.lookup import ambiguous, key, nearest, not_held, unknown, unknown_edition
 from ventwright.tables.rates import AIRFLOW_PER_AREA, AIRFLOW_PER_PERSON, PEOPLE_PER_AREA
-from ventwright.tables.source import Source, source_for, source_of
+from ventwright.tables.source import Source, editions_of, source_for, source_of
 from ventwright.words import measured
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
 Mode = Literal["cooling", "heating"]
+Combination = Literal["sum", "larger"]
 
 PROCEDURE = "ventilation_procedure.toml"
 
@@ -40,6 +41,14 @@ class Rate:
     occupied_standby: bool | None
     """May go to zero while nobody is there; None where the data set does not say."""
     printed_name: str
+    combination: Combination = "sum"
+    """How people and floor area go together: added up, or the larger of the two."""
+    least_area_rate: float = measured(AIRFLOW_PER_AREA)
+    """What demand control may not go below while the space is occupied."""
+    egress_density: float | None = measured(PEOPLE_PER_AREA, default=None)
+    """People that the building code counts for the way out, where the code reckons with them."""
+    half_of_egress_counts: bool = False
+    """No fewer people than half of the egress density may be reckoned with, where seats are not fixed."""
     source: Source
 
     @property
@@ -92,7 +101,8 @@ def edition_named(text: str, where: str = "") -> str:
     Refused
         No such edition; the ones there are stand in the sentence.
     """
-    wanted = key(text).removeprefix("ansi").removeprefix("ashrae")
+    wanted = key(text).removeprefix("ansi").removeprefix("ashrae").removeprefix("california")
+    wanted = wanted.replace("title24part6", "title24")
     for edition in editions():
         if wanted in {key(edition), edition.rpartition("-")[2]}:
             return edition
@@ -148,21 +158,33 @@ def _rates(edition: str) -> tuple[Rate, ...]:
 def _read_rates(edition: str, sheet: Sheet) -> Iterator[Rate]:
     people = sheet.unit("people rate", AIRFLOW_PER_PERSON).factor
     area = sheet.unit("area rate", AIRFLOW_PER_AREA).factor
-    density = sheet.unit("density", PEOPLE_PER_AREA).factor
+    counted = "density" if "density" in sheet.units else "egress density"
+    density = sheet.unit(counted, PEOPLE_PER_AREA).factor
     source = source_of({}, sheet.head)
+    combination: Combination = "larger" if sheet.head.get("rule") == "larger" else "sum"
     for row in sheet.rows:
+        printed = float(row[counted]) * density if row[counted] else None
         yield Rate(
             edition=edition,
             group=row["group"],
             category=row["category"],
             people_rate=float(row["people rate"]) * people,
             area_rate=float(row["area rate"]) * area,
-            default_density=float(row["density"]) * density if row["density"] else None,
+            default_density=_default(printed, counted),
             air_class=int(row["air class"]) if row["air class"] else None,
             occupied_standby={"yes": True, "no": False, "": None}[row["occupied standby"]],
             printed_name=row["name in the data set"] or row["category"],
+            combination=combination,
+            least_area_rate=float(row.get("least area rate") or row["area rate"]) * area,
+            egress_density=printed if counted == "egress density" else None,
+            half_of_egress_counts=sheet.head.get("people") == "at least half of the egress density",
             source=source,
         )
+
+
+def _default(printed: float | None, counted: str) -> float | None:
+    """Return the people to reckon with where nobody gives them: as printed, or half of those of the way out."""
+    return printed if printed is None or counted == "density" else 0.5 * printed
 
 
 @cache
@@ -176,9 +198,16 @@ def _by_key(edition: str) -> Mapping[str, tuple[Rate, ...]]:
 
 
 def distributions(edition: str) -> tuple[Distribution, ...]:
-    """Return every way of air distribution that an edition lists, with its effectiveness."""
+    """Return every way of air distribution that an edition lists, with its effectiveness.
+
+    A code without such a list asks the same however the air is distributed.
+    """
     edition = edition_named(edition)
     table = read_facts(PROCEDURE)["distribution"]
+    if source_for(edition, table["sources"]) is None:
+        note = "that this code asks the same however the air is distributed"
+        source = replace(_rates(edition)[0].source, confirmed="from memory", by="not looked up", note=note)
+        return (Distribution("any", "however the air is distributed", "either", 1.0, source),)
     source = _source(edition, table)
     return tuple(
         Distribution(row["id"], row["words"], row["mode"], row["effectiveness"], source)
@@ -204,7 +233,12 @@ def distribution(edition: str, named: str, where: str = "") -> Distribution:
 
 def default_distribution(edition: str, mode: Mode) -> Distribution:
     """Return the usual case of a rooftop unit: from the ceiling, back at the ceiling, air well above the room in heating."""
-    return distribution(edition, read_facts(PROCEDURE)["distribution"]["defaults"][mode])
+    rows = distributions(edition)
+    return (
+        rows[0]
+        if len(rows) == 1
+        else distribution(edition, read_facts(PROCEDURE)["distribution"]["defaults"][mode])
+    )
 
 
 def zone_table(edition: str) -> ZoneTable:
@@ -249,5 +283,5 @@ def clauses(edition: str) -> tuple[Clause, ...]:
 def _source(edition: str, table: Mapping[str, Any], what: str = "table") -> Source:
     placed = source_for(edition, table["sources"])
     if placed is None:
-        raise not_held(edition, " ".join(row["editions"] for row in table["sources"]).split(), what)
+        raise not_held(edition, [held for row in table["sources"] for held in editions_of(row)], what)
     return placed[0]

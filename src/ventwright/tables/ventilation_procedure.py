@@ -23,6 +23,14 @@ class Space:
     floor_area: float
     people_rate: float
     area_rate: float
+    larger_counts: bool = False
+    """The larger of the two terms is the air needed, as in California, instead of their sum."""
+
+    @property
+    def outdoor_air(self) -> float:
+        """Outdoor air for people and floor area [m3/s]."""
+        terms = (self.people_term, self.area_term)
+        return max(terms) if self.larger_counts else sum(terms)
 
     @property
     def people_term(self) -> float:
@@ -36,7 +44,7 @@ class Space:
 
 
 def breathing_zone_airflow(spaces: Iterable[Space]) -> float:
-    """Return the outdoor air that must reach the breathing zone: people terms plus area terms.
+    """Return the outdoor air that must reach the breathing zone: people terms plus area terms, or the larger of each.
 
     A zone of mixed use is the sum over its spaces.
 
@@ -57,7 +65,8 @@ def breathing_zone_airflow(spaces: Iterable[Space]) -> float:
 
     References
     ----------
-    ASHRAE 62.1-2022, eq. 6-1; 62.1-2016, eq. 6.2.2.1.
+    ASHRAE 62.1-2022, eq. 6-1; 62.1-2016, eq. 6.2.2.1; the larger of the two: California Title 24 Part 6, eq. 120.1-G
+    (secondary).
     """
     total = 0.0
     for space in spaces:
@@ -69,7 +78,7 @@ def breathing_zone_airflow(spaces: Iterable[Space]) -> float:
         ):
             if value < 0:
                 raise Refused(impossible(what, value, "zero or more"))
-        total += space.people_term + space.area_term
+        total += space.outdoor_air
     return total
 
 

@@ -16,6 +16,7 @@ from ventwright.verdict.airflow_shortfalls import (
     contradiction,
     not_as_left,
     nothing_read,
+    supply_is_design_value,
     too_uncertain,
     what_would_settle,
 )
@@ -143,33 +144,15 @@ def _flow_check(
         "{name} speed brings in {found}, " + ("within {low} to {high}" if inside else f"{side} {{low}} to {{high}}"),
         name=Words(speed.name), found=estimate, low=low, high=high,
     )  # fmt: skip
-    if supply.uncertainty is None:
-        shortfall = Shortfall(
-            "airflow.supply_is_design_value",
-            words("{name} speed: the supply airflow is a design value, and that alone never carries a pass", name=Words(speed.name)),
-            Words("measure the supply airflow at this speed: traverse, flow plate, static pressure, temperature rise"))  # fmt: skip
-        return cannot_tell(
-            f"outdoor_air.{speed.name}",
-            _flow_words(plan, speed),
-            shortfall,
-            readings=(entry.id,),
-            estimate=estimate,
-            at_least=low,
-            at_most=high,
-        )
-    shortfall = held or too_uncertain(facts, plan, speed, estimate, entry, share, supply)
+    id_, what = f"outdoor_air.{speed.name}", _flow_words(plan, speed)
     ids = tuple(one for one in (entry.id, supply.reading) if one is not None)
-    return held_against(
-        f"outdoor_air.{speed.name}",
-        _flow_words(plan, speed),
-        estimate,
-        low,
-        high,
-        sentence,
-        shortfall,
-        readings=ids,
-        may_pass=held is None,
-    )
+    if supply.uncertainty is None:
+        held = supply_is_design_value(speed)
+    if held is not None:
+        seen = replace(held, sentence=words("{seen}, but {held}", seen=sentence, held=held.sentence))
+        return cannot_tell(id_, what, seen, readings=ids, estimate=estimate, at_least=low, at_most=high)
+    shortfall = too_uncertain(facts, plan, speed, estimate, entry, share, supply)
+    return held_against(id_, what, estimate, low, high, sentence, shortfall, readings=ids)
 
 
 def _fraction_check(
@@ -191,17 +174,15 @@ def _fraction_check(
     sentence = words(
         "{found} of the supply air at {name} speed is outdoor air", found=estimate, name=Words(speed.name)
     )
-    shortfall = held or Shortfall(
-        "airflow.fraction_uncertain", words("{found} cannot be told from {low} to {high}", found=estimate, low=low, high=high),
-        what_would_settle(facts, plan, target, entry))  # fmt: skip
-    return held_against(
-        f"outdoor_air_fraction.{speed.name}",
-        what,
-        estimate,
-        low,
-        high,
-        sentence,
-        shortfall,
-        readings=(entry.id,),
-        may_pass=held is None,
+    id_ = f"outdoor_air_fraction.{speed.name}"
+    if held is not None:
+        seen = replace(held, sentence=words("{seen}, but {held}", seen=sentence, held=held.sentence))
+        return cannot_tell(
+            id_, what, seen, readings=(entry.id,), estimate=estimate, at_least=low, at_most=high
+        )
+    shortfall = Shortfall(
+        "airflow.fraction_uncertain",
+        words("{found} cannot be told from {low} to {high}", found=estimate, low=low, high=high),
+        what_would_settle(facts, plan, target, entry),
     )
+    return held_against(id_, what, estimate, low, high, sentence, shortfall, readings=(entry.id,))

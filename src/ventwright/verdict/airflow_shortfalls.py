@@ -40,27 +40,65 @@ def contradiction(share: FractionEstimate, entry: MixedAir) -> Shortfall:
         Words("come back when outdoor and return air are further apart, or measure the outdoor airflow itself"))  # fmt: skip
 
 
+def supply_is_design_value(speed: SpeedPlan) -> Shortfall:
+    """What was wanted is no measurement."""
+    return Shortfall(
+        "airflow.supply_is_design_value",
+        words(
+            "the supply airflow at {name} speed is a design value, and that alone carries no verdict",
+            name=Words(speed.name),
+        ),
+        Words(
+            "measure the supply airflow at this speed: traverse, flow plate, static pressure, temperature rise"
+        ),
+    )
+
+
 def not_as_left(plan: Plan, readings: Readings, speed: SpeedPlan, signal: float) -> Shortfall | None:
     """Why a reading at this signal says nothing about the unit as it was left; None where it does."""
-    fan: Fan = "fastest" if speed is plan.speeds[0] else "slowest"
-    setting = plan.kit.setting_for(Term.MINIMUM_DAMPER_SIGNAL, fan)
-    left = [
-        entry
-        for entry in readings.standing(SettingRead)
-        if setting and plan.kit.setting(entry.label) == setting
-    ]
-    if not left or setting is None:
+    left = _signal_as_left(plan, readings, speed)
+    if left is None:
         return Shortfall(
             "airflow.signal_not_read_back",
-            words("{name} speed: the minimum damper signal as left was not read back", name=Words(speed.name)),
-            Words("read the setting back from the controller and enter it"))  # fmt: skip
-    value = setting.read(left[-1].value).value
-    if abs(value - signal) <= SAME_SIGNAL:
+            words(
+                "the minimum damper signal as left was not read back for {name} speed", name=Words(speed.name)
+            ),
+            Words("read the setting back from the controller and enter it"),
+        )
+    if abs(left - signal) <= SAME_SIGNAL:
         return None
     return Shortfall(
         "airflow.read_at_another_signal",
-        words("{name} speed was read at {read}, and the minimum was left at {left}", name=Words(speed.name), read=Amount(signal, FRACTION), left=Amount(value, FRACTION)),
-        Words("read once more with the damper at the signal that stays"))  # fmt: skip
+        words(
+            "{name} speed was read at {read}, and its minimum was left at {left}",
+            name=Words(speed.name),
+            read=Amount(signal, FRACTION),
+            left=Amount(left, FRACTION),
+        ),
+        Words("read once more with the damper at the signal that stays"),
+    )
+
+
+def _signal_as_left(plan: Plan, readings: Readings, speed: SpeedPlan) -> float | None:
+    """Minimum damper signal at a speed, as it was left; between two settings it follows the airflow, as kits do it."""
+    fastest, slowest = plan.speeds[0], plan.speeds[-1]
+    at_fastest, at_slowest = (_setting_as_left(plan, readings, fan) for fan in ("fastest", "slowest"))
+    if speed is fastest:
+        return at_fastest
+    if speed is slowest:
+        return at_slowest
+    if at_fastest is None or at_slowest is None:
+        return None
+    share = (speed.supply_air - slowest.supply_air) / (fastest.supply_air - slowest.supply_air)
+    return at_slowest + share * (at_fastest - at_slowest)
+
+
+def _setting_as_left(plan: Plan, readings: Readings, fan: Fan) -> float | None:
+    setting = plan.kit.setting_for(Term.MINIMUM_DAMPER_SIGNAL, fan)
+    if setting is None:
+        return None
+    left = [one for one in readings.standing(SettingRead) if plan.kit.setting(one.label) == setting]
+    return setting.read(left[-1].value).value if left else None
 
 
 def too_uncertain(

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from ventwright.evidence import Estimate, Limits, Shortfall, Verdict, probability_within, verdict
-from ventwright.words import Amount, Words
+from ventwright.words import OR_NO_KEY, Amount, Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,9 +17,9 @@ class Check:
     what: Words
     verdict: Verdict
     sentence: Words
-    estimate: Amount | None = None
-    at_least: Amount | None = None
-    at_most: Amount | None = None
+    estimate: Amount | None = field(default=None, metadata=OR_NO_KEY)
+    at_least: Amount | None = field(default=None, metadata=OR_NO_KEY)
+    at_most: Amount | None = field(default=None, metadata=OR_NO_KEY)
     probability_within: float | None = None
     shortfall: Shortfall | None = None
     readings: tuple[str, ...] = ()
@@ -34,17 +34,17 @@ def cannot_tell(
     )
 
 
-def held_against(  # noqa: PLR0913 - a check is what it is made of
+def held_against(
     id_: str, what: Words, estimate: Amount, at_least: Amount, at_most: Amount, sentence: Words, shortfall: Shortfall,
-    *, readings: tuple[str, ...] = (), may_pass: bool = True,
+    *, readings: tuple[str, ...] = (),
 ) -> Check:  # fmt: skip
-    """Judge an estimate; ``shortfall`` is used where it cannot be told, or where it may not pass for another reason."""
+    """Judge an estimate; ``shortfall`` says why where it cannot be told."""
     known, limits = (
         Estimate(estimate.value, estimate.uncertainty or 0.0),
         Limits(at_least.value, at_most.value),
     )
     outcome, probability = verdict(known, limits), probability_within(known, limits)
-    if outcome is Verdict.CANNOT_TELL or (outcome is Verdict.PASSES and not may_pass):
+    if outcome is Verdict.CANNOT_TELL:
         return cannot_tell(
             id_, what, shortfall, readings=readings, estimate=estimate, at_least=at_least, at_most=at_most,
             probability_within=probability,

@@ -1,0 +1,205 @@
+"""A run of wire: the voltage it loses, the longest it may be, and what is left at its far end."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ventwright.evidence import Verdict
+from ventwright.facts.power import Power, WireRun
+from ventwright.physics.circuit import current, longest_run, voltage_drop
+from ventwright.plan.concerns import Weight
+from ventwright.plan.power_budget import LoadShare, TransformerBudget
+from ventwright.plan.power_finding import Case, PowerFinding, finding, held, nominal, voltage_limits
+from ventwright.quantity import APPARENT_POWER, CURRENT, FRACTION, LENGTH, TEMPERATURE, VOLTAGE, Quantity
+from ventwright.tables import control_power
+from ventwright.tables.wire import RESISTANCE_PER_LENGTH, Conductor, Wire, wire, wires
+from ventwright.words import Amount, Words, measured, words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunPlan:
+    """A run of wire with what it carries and what it loses."""
+
+    name: str
+    gauge: int
+    conductor: Conductor
+    length: float = measured(LENGTH)
+    temperature: float = measured(TEMPERATURE)
+    temperature_is_guess: bool
+    apparent_power: float = measured(APPARENT_POWER)
+    resistance: float = measured(RESISTANCE_PER_LENGTH)
+    """Of one conductor."""
+    current: float = measured(CURRENT)
+    voltage: float = measured(VOLTAGE)
+    """Nominal, for which the current is reckoned."""
+    voltage_drop: float = measured(VOLTAGE)
+    drop_fraction: float = measured(FRACTION)
+    drop_fraction_u: float = measured(FRACTION)
+    allowed_drop_fraction: float = measured(FRACTION)
+    longest_run: float = measured(LENGTH)
+    device_voltage: Amount | None = measured(VOLTAGE)  # noqa: RUF009 - a field that may be empty still names its unit
+    """At the far end with everything running; None where nothing is known of the source."""
+    device_voltage_worst: Amount | None = measured(VOLTAGE)  # noqa: RUF009 - a field that may be empty still names its unit
+    source: str
+
+
+def run_of(
+    given: WireRun,
+    name: str,
+    apparent_power: float,
+    voltage: float,
+    allowed: float | None = None,
+    at_source: tuple[Amount, Amount] | None = None,
+    inrush: float | None = None,
+) -> RunPlan:
+    """Work out a run.
+
+    Parameters
+    ----------
+    apparent_power
+        Drawn at its far end. [VA]
+    voltage
+        Nominal voltage of the circuit. [V]
+    allowed
+        Share of the voltage that may be lost; left out, what is usual. [-]
+    at_source
+        Voltage at the transformer with everything running, and at the worst moment.
+    inrush
+        Drawn at the far end at the worst moment; left out, the apparent power. [VA]
+    """
+    conductor = wire(given.gauge, given.conductor)
+    temperature, guess = _temperature(given.temperature)
+    resistance, drawn = conductor.at(temperature), current(apparent_power, voltage)
+    most = control_power.accepted("drop").most or 0.0 if allowed is None else allowed
+    length = given.length.value
+    drop = voltage_drop(resistance, length, drawn)
+    of_length = (given.length.uncertainty or 0.0) / length
+    worst_drop = voltage_drop(resistance, length, current(inrush or apparent_power, voltage))
+    running, worst = at_source or (None, None)
+    return RunPlan(
+        name=name,
+        gauge=given.gauge,
+        conductor=given.conductor,
+        length=length,
+        temperature=temperature,
+        temperature_is_guess=guess,
+        apparent_power=apparent_power,
+        resistance=resistance,
+        current=drawn,
+        voltage=voltage,
+        voltage_drop=drop,
+        drop_fraction=drop / voltage,
+        drop_fraction_u=drop / voltage * of_length,
+        allowed_drop_fraction=most,
+        longest_run=longest_run(most * voltage, resistance, drawn),
+        device_voltage=_less(running, drop, of_length),
+        device_voltage_worst=_less(worst, worst_drop, of_length),
+        source=f"{conductor.source}; {conductor.source.doubt}",
+    )
+
+
+def runs_of(
+    power: Power, budgets: tuple[TransformerBudget, ...]
+) -> Iterator[tuple[RunPlan, TransformerBudget]]:
+    """Work out every run of a job, with the transformer it hangs on."""
+    by_name = {budget.name: budget for budget in budgets}
+    for run in power.runs:
+        budget = by_name[power.transformer_of(power.load(run.loads[0]))]
+        fed = [share for share in budget.loads if share.name in run.loads]
+        at_source = (budget.running_voltage, budget.worst_voltage)
+        plan = run_of(
+            run, run.name or ", ".join(run.loads), sum(_running(share) for share in fed), budget.rated_secondary,
+            at_source=at_source, inrush=sum(_worst(share, budget.pulls_in) for share in fed),
+        )  # fmt: skip
+        yield plan, budget
+
+
+def _running(share: LoadShare) -> float:
+    return share.inrush.value if share.when == "while stroking" else share.apparent_power
+
+
+def _worst(share: LoadShare, pulls_in: str | None) -> float:
+    return share.inrush.value if share.name == pulls_in else _running(share)
+
+
+def _temperature(given: Quantity | None) -> tuple[float, bool]:
+    if given is not None:
+        return given.value, False
+    return control_power.assumed("wire_temperature").value, True
+
+
+def _less(source: Amount | None, drop: float, of_length: float) -> Amount | None:
+    """Voltage at the far end of a run."""
+    if source is None:
+        return None
+    return Amount(source.value - drop, VOLTAGE, math.hypot(source.uncertainty or 0.0, drop * of_length))
+
+
+def drop_finding(run: RunPlan) -> PowerFinding:
+    """Hold the drop of a run against what may be lost."""
+    share = Amount(run.drop_fraction, FRACTION, run.drop_fraction_u)
+    sentence = words(
+        "{name}: {length} of {gauge} AWG {conductor} at {temperature}{guess} loses {drop}, {share} of {voltage}; "
+        "accepted up to {most}",
+        name=Words(run.name), length=Amount(run.length, LENGTH), gauge=Words(str(run.gauge)), conductor=Words(run.conductor),
+        temperature=Amount(run.temperature, TEMPERATURE), guess=Words(" (assumed)" if run.temperature_is_guess else ""),
+        drop=Amount(run.voltage_drop, VOLTAGE), share=Amount(share.value, FRACTION, share.uncertainty or None),
+        voltage=nominal(run.voltage), most=Amount(run.allowed_drop_fraction, FRACTION),
+    )  # fmt: skip
+    thicker = _thicker(run)
+    do = words(
+        "at most {longest} of this wire; {instead}",
+        longest=Amount(run.longest_run, LENGTH),
+        instead=words(
+            "or {gauge} AWG {conductor}, unit locked out",
+            gauge=Words(str(thicker.gauge)),
+            conductor=Words(thicker.conductor),
+        )
+        if thicker
+        else Words("no gauge of these tables does for this length: bring the transformer nearer"),
+    )
+    outcome = held(share, None, run.allowed_drop_fraction * (1 + 1e-9))
+    if outcome is Verdict.CANNOT_TELL:
+        do = words(
+            "measure the length more closely: {longest} is the most", longest=Amount(run.longest_run, LENGTH)
+        )
+    return finding(
+        "power.run_drop", run.name, outcome, Case(sentence, do), control_power.accepted("drop").source
+    )
+
+
+def _thicker(run: RunPlan) -> Wire | None:
+    """Return the thinnest conductor of the tables that loses no more than is allowed on this run."""
+    most = run.allowed_drop_fraction * run.voltage
+    for one in wires():
+        if voltage_drop(one.at(run.temperature), run.length, run.current) <= most * (1 + 1e-9):
+            return one
+    return None
+
+
+def device_findings(run: RunPlan, budget: TransformerBudget) -> Iterator[PowerFinding]:
+    """Hold the voltage at the far end against what a device needs, running and at the worst moment."""
+    for voltage, moment, pulling_in, weight in (
+        (run.device_voltage, "with everything running", False, Weight.ADVICE),
+        (run.device_voltage_worst, "at the worst moment", True, Weight.CONFLICT),
+    ):
+        if voltage is None:
+            continue
+        least, source = voltage_limits(budget.rated_secondary, pulling_in=pulling_in)
+        sentence = words(
+            "{name}: {voltage} at its far end {moment}; accepted from {least}",
+            name=Words(run.name), voltage=voltage, moment=Words(moment), least=nominal(least),
+        )  # fmt: skip
+        do = Words(
+            "meter at the device at that moment, power on; thicker or shorter wire, or a stiffer transformer"
+        )
+        outcome = held(voltage, least, None)
+        if budget.voltages_are_guess:
+            outcome, do = (
+                Verdict.CANNOT_TELL,
+                Words("read the rating on the transformer's nameplate, power off"),
+            )
+        kind = "power.device_voltage_worst" if pulling_in else "power.device_voltage"
+        yield finding(kind, run.name, outcome, Case(sentence, do, weight), source)

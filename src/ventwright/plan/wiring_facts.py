@@ -1,0 +1,125 @@
+"""From the facts of a job to the parts that are to be wired."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from ventwright.errors import Refused, refuse_word
+from ventwright.facts import Facts
+from ventwright.facts.harness import Harness, SeenBoard
+from ventwright.plan.before_power import AS_FOUND
+from ventwright.plan.named_circuits import Told, tell
+from ventwright.plan.seen_parts import adapter_of, board_of
+from ventwright.plan.wiring import STAGES, Parts, WiringPlan, WiringState, wire
+from ventwright.tables import shelf
+from ventwright.tables.adapter import Adapter
+from ventwright.tables.board import Board
+from ventwright.tables.caution import cautions
+from ventwright.tables.circuit import Function
+from ventwright.tables.connector import Connector
+from ventwright.tables.kit import Kit
+from ventwright.tables.unit_sheet import UnitSheet
+from ventwright.words import Words
+
+
+def plan_wiring(facts: Facts, kit: Kit, beside: Path | None = None) -> WiringPlan | None:
+    """Plan the wiring; None where the kit's connectors or the unit's board are not known.
+
+    Raises
+    ------
+    Refused
+        A board or an adapter that is named and not there, or mistakes in its file.
+    """
+    told_of = facts.harness or Harness()
+    connectors = told_of.kit_connectors or (kit.harness.connectors if kit.harness else ())
+    if not connectors:
+        return None
+    seen = {one.id: adapter_of(one) for one in told_of.seen_adapters}
+    truck = (
+        None
+        if facts.truck is None
+        else (*adapters_named(facts.truck, seen, "facts.truck", beside), *seen.values())
+    )
+    laid = (
+        None
+        if told_of.adapters is None
+        else adapters_named(told_of.adapters, seen, "facts.harness.adapters", beside)
+    )
+    landed = {one.wire: one.on for one in told_of.landed}
+    told: Told | None = None
+    if told_of.seen_board is not None:
+        told = tell(told_of.seen_board.connector, _wanted(connectors))
+        board = board_of(told_of.seen_board, told)
+        if board is None:
+            return _nothing_told(told_of.seen_board, told)
+    else:
+        board = _board(facts, told_of, beside)
+        if board is None:
+            return None
+        _known_terminals(landed, board)
+    return wire(Parts(connectors, board, laid, truck, on_shelf, landed), told)
+
+
+def on_shelf() -> tuple[Adapter, ...]:
+    """Return every adapter on the shelf."""
+    return tuple(shelf.find("adapters", name, Adapter) for name in shelf.names("adapters"))
+
+
+def _board(facts: Facts, told_of: Harness, beside: Path | None) -> Board | None:
+    if told_of.board is not None:
+        return found("boards", told_of.board, Board, "facts.harness.board", beside)
+    if facts.unit.sheet is None:
+        return None
+    sheet = shelf.find("units", facts.unit.sheet, UnitSheet, beside)
+    return None if sheet.board is None else shelf.find("boards", sheet.board, Board, beside)
+
+
+def found(kind: str, named: str, model: type[shelf.Part], where: str, beside: Path | None) -> shelf.Part:
+    """Return an equipment file; what is refused says where it was named."""
+    try:
+        return shelf.find(kind, named, model, beside)
+    except Refused as refused:
+        raise Refused(*(one if one.where else one.at(where) for one in refused.refusals)) from None
+
+
+def adapters_named(
+    named: Sequence[str], seen: dict[str, Adapter], where: str, beside: Path | None
+) -> tuple[Adapter, ...]:
+    """Return adapters by their names: those described in the job first, then those of the shelf."""
+    return tuple(
+        seen.get(name) or found("adapters", name, Adapter, f"{where}[{number}]", beside)
+        for number, name in enumerate(named, start=1)
+    )
+
+
+def _known_terminals(landed: dict[int, str], board: Board) -> None:
+    """Refuse a wire that is said to be on a terminal which the board does not have."""
+    marks = [terminal.mark for terminal in board.terminals]
+    for number, mark in enumerate(landed.values(), start=1):
+        if mark not in marks:
+            known = marks or ["none: this board has no terminals"]
+            raise refuse_word(mark, known, "a terminal of this board", f"facts.harness.landed[{number}].on")
+
+
+def _wanted(connectors: Sequence[Connector]) -> list[Function]:
+    return list(dict.fromkeys(
+        circuit.function for end in connectors for circuit in end.circuits if circuit.needed != "no"
+    ))  # fmt: skip
+
+
+def _nothing_told(seen: SeenBoard, told: Told) -> WiringPlan:
+    """Return what to do while nothing is known of a connector."""
+    restore = [AS_FOUND]
+    if seen.connector.joined_by_plug:
+        pairs = ", ".join(f"{one} with {other}" for one, other in seen.connector.joined_by_plug)
+        looks = seen.connector.plug_looks or "the plug that was found"
+        restore = [Words(f"power off and locked: {looks} back into the {seen.connector.name}, joining {pairs}; "
+                         "the unit then cools mechanically as before, without outdoor air")]  # fmt: skip
+    return WiringPlan(
+        board="seen-board", board_name=seen.name, state=WiringState.PUT_IT_BACK,
+        sentence=Words(f"put it back and run: no circuit of the {seen.connector.name} is known yet. "
+                       "Take the readings listed if there is time, else restore mechanical cooling as below"),
+        restore=tuple(restore), to_measure=told.to_measure,
+        cautions=tuple(one for one in cautions() if one.stage in STAGES),
+    )  # fmt: skip

@@ -1,0 +1,89 @@
+"""What is assumed of control power where nobody measured, and what is accepted of it. Data, with marks."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from tomllib import loads
+from typing import Any
+
+from ventwright.quantity import APPARENT_POWER, CURRENT, FRACTION, TEMPERATURE, VOLTAGE, Dimension, read
+
+
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """A value nobody gave: the middle of what is usual, its standard uncertainty, and how it is known."""
+
+    value: float
+    uncertainty: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """The ends of what is accepted; an end that is None is open."""
+
+    least: float | None
+    most: float | None
+    source: str
+
+
+@cache
+def _table() -> dict[str, Any]:
+    path = files("ventwright.tables").joinpath("priors", "control_power.toml")
+    return loads(path.read_text(encoding="utf-8"))
+
+
+_DIMENSIONS: dict[str, Dimension] = {
+    "rating": APPARENT_POWER,
+    "secondary": VOLTAGE,
+    "wire_temperature": TEMPERATURE,
+}
+"""Of the rows that are no shares."""
+
+
+def assumed(name: str) -> Assumed:
+    """Return an assumption by its name; raises KeyError for one that the table does not have.
+
+    A range is taken as rectangular: any value in it as likely as any other (JCGM 100:2008, 4.3.7).
+    """
+    row = _table()[name]
+    if "value" in row:
+        return Assumed(read(row["value"], _DIMENSIONS[name]).value, 0.0, row["source"])
+    low, high = (_number(row[end]) for end in ("from", "to"))
+    return Assumed(0.5 * (low + high), (high - low) / math.sqrt(12.0), row["source"])
+
+
+def greatest(name: str) -> float:
+    """Return the upper end of an assumed range."""
+    return _number(_table()[name]["to"])
+
+
+def relative_uncertainty(name: str) -> float:
+    """Return the standard uncertainty, as a share of the value, that goes with a ± of the table (95 times in 100)."""
+    return 0.5 * _number(_table()[name]["band"])
+
+
+def accepted(name: str) -> Accepted:
+    """Return what is accepted, as shares; raises KeyError for a name that the table does not have."""
+    row = _table()[name]
+    least, most = (_number(row[end]) if end in row else None for end in ("least", "most"))
+    return Accepted(least, most, row["source"])
+
+
+@cache
+def usual_taps() -> tuple[float, ...]:
+    """Return the voltages that primary taps are usually made for [V]."""
+    return tuple(read(text, VOLTAGE).value for text in _table()["taps"]["values"])
+
+
+@cache
+def usual_fuses() -> tuple[float, ...]:
+    """Return the usual fuse ratings [A], smallest first."""
+    return tuple(read(text, CURRENT).value for text in _table()["fuse"]["ratings"])
+
+
+def _number(given: float | str) -> float:
+    return read(given, FRACTION).value if isinstance(given, str) else given

@@ -1,0 +1,73 @@
+"""What a meter shows on control wiring, and what is made of a reading. Data, with marks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from tomllib import loads
+from typing import Any
+
+from ventwright.quantity import RESISTANCE, VOLTAGE, Dimension, read
+
+
+@dataclass(frozen=True, slots=True)
+class Thresholds:
+    """Where a reading begins to count as power or none, as joined or apart. [V, ohm]"""
+
+    live: float
+    dead: float
+    closed: float
+    open: float
+    coil: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What to expect at one kind of circuit, power off and power on; None where there is no number. [ohm, V]"""
+
+    kind: str
+    off: str
+    on: str
+    ohms: tuple[float, float] | None
+    volts: tuple[float, float] | None
+    confirmed: str
+
+
+@cache
+def _load() -> dict[str, Any]:
+    text = files("ventwright.tables").joinpath("priors", "meter_readings.toml").read_text(encoding="utf-8")
+    return loads(text)
+
+
+@cache
+def thresholds() -> Thresholds:
+    """Return where a reading begins to mean something."""
+    data = _load()
+    return Thresholds(
+        live=read(data["live"]["at_least"], VOLTAGE).value,
+        dead=read(data["dead"]["at_most"], VOLTAGE).value,
+        closed=read(data["closed"]["at_most"], RESISTANCE).value,
+        open=read(data["open"]["at_least"], RESISTANCE).value,
+        coil=(read(data["coil"]["from"], RESISTANCE).value, read(data["coil"]["to"], RESISTANCE).value),
+    )
+
+
+@cache
+def expected(kind: str) -> Expected:
+    """Return what to expect at one kind of circuit; raises StopIteration for a kind that is not in the table."""
+    row = next(row for row in _load()["expected"] if row["kind"] == kind)
+    return Expected(
+        kind,
+        row["off"],
+        row["on"],
+        _range(row, "off", RESISTANCE),
+        _range(row, "on", VOLTAGE),
+        row["confirmed"],
+    )
+
+
+def _range(row: dict[str, str], power: str, dimension: Dimension) -> tuple[float, float] | None:
+    if f"{power}_from" not in row:
+        return None
+    return read(row[f"{power}_from"], dimension).value, read(row[f"{power}_to"], dimension).value

@@ -1,0 +1,381 @@
+"""Starting a job: the template is a job as it stands, questions are asked until they are answered, no answer is lost."""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from ventwright.cli import main
+from ventwright.cli.new import job_text, questions
+from ventwright.document import read_document
+from ventwright.errors import Refused
+from ventwright.job import Job
+from ventwright.store import load
+
+Ask = Callable[..., int]
+
+
+def said(capsys: pytest.CaptureFixture[str]) -> str:
+    """Return what was printed."""
+    return capsys.readouterr().out
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """Where the new job shall stand."""
+    return tmp_path / "unit.yaml"
+
+
+# the template
+
+
+def test_the_template_is_a_job_as_it_stands(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What is written can be checked, planned and judged before anything is changed in it."""
+    assert main(["new", str(path), "--template"]) == 0
+    assert said(capsys) == (
+        f"{path} written. Next: `ventwright check {path}`, then `ventwright plan {path}`.\n"
+    )
+    assert main(["check", str(path)]) == 0
+    assert main(["plan", str(path)]) == 0
+    assert main(["verdict", str(path)]) == 3  # nothing was read yet
+
+
+def test_the_template_names_what_may_stand_there(path: Path) -> None:
+    """Every example that is a comment can be taken out of its comment, and the job is still in order."""
+    main(["new", str(path), "--template"])
+    text = path.read_text(encoding="utf-8")
+    for taken_out in (
+        "weather",
+        "outdoor_air",
+        "return_air",
+        "lowest_cooling_ambient",
+        "people",
+        "instruments",
+    ):
+        pattern = (
+            rf"^( *)# ?( *(?:{taken_out}:|- {{id: probe))"
+            if taken_out == "instruments"
+            else rf"^( *)# ({taken_out}:)"
+        )
+        text, count = re.subn(pattern, r"\1\2", text, flags=re.MULTILINE)
+        assert count, taken_out
+    path.write_text(text, encoding="utf-8")
+    job = load(path).job
+    assert job.facts.weather is not None
+    assert [one.id for one in job.facts.instruments] == ["probe"]
+    assert job.facts.spaces[0].people == 25
+
+
+def test_the_template_claims_no_instrument_and_no_reading(path: Path) -> None:
+    """A probe that nobody owns, with a calibration that never was, must not get into a record by leaving it there."""
+    main(["new", str(path), "--template"])
+    job = load(path).job
+    assert (job.facts.instruments, job.facts.as_found, job.readings.entries) == ((), None, ())
+
+
+@pytest.mark.parametrize(("words", "units"), [((), "us"), (("--si",), "si")])
+def test_the_units_of_screens_and_paper(path: Path, words: tuple[str, ...], units: str) -> None:
+    """With --si the job is shown in SI."""
+    main(["new", str(path), "--template", *words])
+    assert load(path).job.units == units
+
+
+def test_without_a_terminal_the_template_is_written(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In a script there is nobody to ask."""
+    monkeypatch.setattr("sys.stdin.isatty", lambda: False)
+    assert main(["new", str(path)]) == 0
+    assert load(path).job.facts.site.name == "My site"
+
+
+def test_two_jobs_have_ids_of_their_own(tmp_path: Path) -> None:
+    """Each job is another one, whatever stands in it."""
+    for name in ("a.yaml", "b.yaml"):
+        main(["new", str(tmp_path / name), "--template"])
+    assert load(tmp_path / "a.yaml").job.id != load(tmp_path / "b.yaml").job.id
+
+
+# where it is written
+
+
+@pytest.mark.parametrize("name", ["unit.json", "unit", "unit.yaml.txt", ".yaml"])
+def test_a_name_that_ends_otherwise_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
+) -> None:
+    """The template has comments, and only YAML keeps them."""
+    assert main(["new", str(tmp_path / name), "--template"]) == 2
+    assert capsys.readouterr().err == (
+        f'ventwright: "{tmp_path / name}" is no name for a new job; accepted: a name that ends in .yaml.\n'
+    )
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_file_that_exists_is_not_written_over(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A job is not lost to a second one; --force is how to say that it may be."""
+    path.write_text("mine", encoding="utf-8")
+    assert main(["new", str(path), "--template"]) == 2
+    assert capsys.readouterr().err == (
+        f'ventwright: "{path}" exists already; accepted: another name, or --force to write over it.\n'
+    )
+    assert path.read_text(encoding="utf-8") == "mine"
+    assert main(["new", str(path), "--template", "--force"]) == 0
+    assert load(path).job.facts.unit.tag == "RTU-1"
+
+
+def test_a_folder_of_that_name_is_not_written_over(path: Path) -> None:
+    """A folder stays a folder, with --force too."""
+    path.mkdir()
+    assert main(["new", str(path), "--template"]) == 2
+    assert main(["new", str(path), "--template", "--force"]) == 2
+    assert path.is_dir()
+
+
+# questions
+
+
+@pytest.fixture
+def ask(path: Path, monkeypatch: pytest.MonkeyPatch) -> Ask:
+    """Run `new` at a terminal where a person types the given answers; after the last one Ctrl-C or the end of input."""
+
+    def run(*answers: str, then: type[BaseException] = AssertionError, words: tuple[str, ...] = ()) -> int:
+        given = iter(answers)
+
+        def typed(prompt: str) -> str:
+            sys.stdout.write(f"{prompt}\n")
+            for answer in given:
+                return answer
+            raise then
+
+        monkeypatch.setattr("sys.stdin.isatty", lambda: True)
+        monkeypatch.setattr("builtins.input", typed)
+        return main(["new", str(path), *words])
+
+    return run
+
+
+def blanks() -> Iterator[str]:
+    """One blank for every question."""
+    return iter([""] * len(questions()))
+
+
+def test_blanks_take_what_is_in_brackets(ask: Ask, path: Path) -> None:
+    """Who only presses Enter gets a job in order, with nothing in it that was not shown."""
+    assert ask(*blanks()) == 0
+    job = load(path).job
+    assert (job.facts.site.name, job.facts.unit.tag) == ("My site", "RTU-1")
+    assert [speed.name for speed in job.facts.unit.fan_speeds] == ["high"]
+    assert job.facts.weather is None
+
+
+def test_what_nobody_was_asked_is_not_claimed(ask: Ask, path: Path) -> None:
+    """Heating, stages and the edition of the code are left open, so that the plan marks what it guesses."""
+    ask(*blanks())
+    facts = load(path).job.facts
+    assert (facts.unit.heating, facts.unit.cooling_stages) == (None, None)
+    assert (facts.site.energy_code, facts.ventilation.standard) == (None, None)
+    assert "    # heating: gas" in path.read_text(encoding="utf-8")
+
+
+def test_answers_stand_in_the_job(ask: Ask, path: Path) -> None:
+    """What was typed is what is kept, in the place of its question."""
+    answers = {
+        "facts.site.name": "Nowhere",
+        "facts.site.climate_zone": "3C",
+        "facts.site.elevation": "1615 m",
+        "facts.unit.tag": "12",
+        "facts.unit.cooling_capacity": "7.5 ton",
+        "facts.unit.lowest_cooling_ambient": "45 F",
+        "facts.unit.high": "3,000 cfm",
+        "facts.unit.low": "2000 cfm",
+        "facts.space.use": "Retail / Sales",
+        "facts.space.floor_area": "3,600 ft2",
+        "facts.space.people": "54",
+        "facts.kit": "two-speed-dry-bulb",
+        "facts.weather.outdoor_air": "-5F",
+        "facts.weather.return_air": "72 F",
+    }
+    assert ask(*(answers[question.key] for question in questions()), words=("--si",)) == 0
+    job = load(path).job
+    unit, (space,) = job.facts.unit, job.facts.spaces
+    assert (job.units, job.facts.site.name, unit.tag) == ("si", "Nowhere", "12")
+    assert [str(speed.supply_air) for speed in unit.fan_speeds] == ["3,000 cfm", "2000 cfm"]
+    assert (str(job.facts.site.elevation), str(unit.cooling_capacity)) == ("1615 m", "7.5 ton")
+    assert (space.use, str(space.floor_area), space.people) == ("Retail / Sales", "3,600 ft2", 54)
+    assert job.facts.weather is not None
+    assert (str(job.facts.weather.outdoor_air), str(job.facts.weather.return_air)) == ("-5F", "72 F")
+
+
+def test_a_return_temperature_without_an_outdoor_one_breaks_nothing(ask: Ask, path: Path) -> None:
+    """The job needs the outdoor air before the return air; an answer alone is kept as a comment."""
+    given = {"facts.weather.return_air": "71 F"}
+    assert ask(*(given.get(question.key, "") for question in questions())) == 0
+    assert load(path).job.facts.weather is None
+    assert "# return_air: 71 F" in path.read_text(encoding="utf-8")
+
+
+WRONG = {
+    "facts.site.climate_zone": ("9Z", '"9Z" is no climate zone; accepted: 0A, '),
+    "facts.site.elevation": ("40000 ft", '"40000 ft" is not possible for a length here; accepted: at least '),
+    "facts.unit.cooling_capacity": (
+        "ten tons",
+        '"ten tons" is not a heat rate; accepted: "10 ton", "54000 Btu/h" or "35 kW".',
+    ),
+    "facts.unit.high": (
+        "4000",
+        '"4000" has no unit, and an airflow needs one; accepted: "350 cfm" or "165 L/s".',
+    ),
+    "facts.space.floor_area": (
+        "5000 ft",
+        '"5000 ft" is a length, and an area is wanted; accepted: "4800 ft2"',
+    ),
+    "facts.space.people": ("nan", '"nan" is not a number of people; accepted: a number such as 25.'),
+    "facts.kit": (
+        "two-speed",
+        '"two-speed" is not a kit on the shelf (did you mean two-speed-dry-bulb?); accepted: ',
+    ),
+    "facts.weather.outdoor_air": (
+        "45",
+        '"45" has no unit, and a temperature needs one; accepted: "72 F" or "22 °C".',
+    ),
+}
+
+
+def test_a_wrong_answer_is_explained_and_asked_again(
+    ask: Ask, path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Each wrong answer gets its sentence, and the same question once more; the right one then counts."""
+    answers: list[str] = []
+    for question in questions():
+        answers += [WRONG[question.key][0], question.example] if question.key in WRONG else [question.example]
+    assert ask(*answers) == 0
+    lines = said(capsys).splitlines()
+    for question in questions():
+        asked = [number for number, line in enumerate(lines) if line.startswith(f"{question.words} [")]
+        assert len(asked) == (2 if question.key in WRONG else 1), question.key
+        if question.key in WRONG:
+            assert lines[asked[0] + 1].startswith(f"  {WRONG[question.key][1]}"), question.key
+    load(path)
+
+
+@pytest.mark.parametrize(
+    "people",
+    ["-1", "1_000", "inf", "1e9", "\uff12", "many"],
+    ids=["-1", "1_000", "inf", "1e9", "wide digit", "many"],
+)
+def test_what_is_no_number_of_people_is_asked_again(ask: Ask, path: Path, people: str) -> None:
+    """What Python would take for a number, and a document would not, is refused while the person still sits there."""
+    answers: list[str] = []
+    for question in questions():
+        answers += [people, "25"] if question.key == "facts.space.people" else [""]
+    assert ask(*answers) == 0
+    assert load(path).job.facts.spaces[0].people == 25
+
+
+ODD = ["Joe's: shop #2", "12", "1e5", "no", "null", "~", "true", "2026-01-01", "12:30", "x:", "- x", "a, b", "{x}", "[x",
+       "*x", "&x", "!x", "%x", "@x", "`x", '"', "'", "\\", "?", "#1", "| x", "ü ☃ 𝄞", "<script>", "<<", "=", "0x1F"]  # fmt: skip
+
+
+@pytest.mark.parametrize("odd", ODD)
+def test_odd_answers_are_kept_as_they_are(path: Path, odd: str) -> None:
+    """Whatever people call their sites and units, the job calls them the same."""
+    answers = {question.key: question.example for question in questions() if question.required}
+    answers |= {"facts.site.name": odd, "facts.unit.tag": odd}
+    path.write_text(job_text(answers, asked=True), encoding="utf-8")
+    facts = load(path).job.facts
+    assert (facts.site.name, facts.unit.tag) == (odd, odd)
+
+
+def test_signs_that_cannot_be_printed_are_asked_again(ask: Ask, path: Path) -> None:
+    """A stray control sign or half a letter would make a file that nobody can read."""
+    blank = list(blanks())[1:]
+    assert ask("a\x1b[31mb", "half \udcff", "Nowhere", *blank) == 0
+    assert load(path).job.facts.site.name == "Nowhere"
+
+
+# stopping
+
+
+@pytest.mark.parametrize("stop", [KeyboardInterrupt, EOFError])
+@pytest.mark.parametrize("answered", [1, 7, 13])
+def test_stopping_keeps_every_answer(
+    ask: Ask, path: Path, capsys: pytest.CaptureFixture[str], stop: type[BaseException], answered: int
+) -> None:
+    """Wherever a person stops, the answers so far stand in a file that can be read, and the place of it is said."""
+    given = [question.example for question in questions()][:answered]
+    assert ask(*given, then=stop, words=("--si",)) == 130
+    kept = path.with_name("unit.unfinished.yaml")
+    assert f"Stopped; your answers are in {kept}." in said(capsys)
+    assert not path.exists()
+    text = kept.read_text(encoding="utf-8")
+    read_document(text, kept.name)
+    assert "units: si" in text
+    for question in questions()[:answered]:
+        assert question.example in text
+
+
+def test_stopping_at_once_leaves_nothing(ask: Ask, path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Without an answer there is nothing to keep."""
+    assert ask(then=KeyboardInterrupt) == 130
+    assert "Stopped." in said(capsys)
+    assert list(path.parent.iterdir()) == []
+
+
+def test_every_answer_is_on_the_disk_before_the_next_question(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """If the battery dies at the last question, the file holds what came before."""
+    kept = path.with_name("unit.unfinished.yaml")
+    held: list[bool] = []
+
+    def typed(_: str) -> str:
+        held.append(kept.exists())
+        return ""
+
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True)
+    monkeypatch.setattr("builtins.input", typed)
+    assert main(["new", str(path)]) == 0
+    assert held == [False] + [True] * (len(questions()) - 1)
+    assert not kept.exists()
+
+
+def test_answers_of_an_earlier_start_are_not_written_over(
+    ask: Ask, path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What was kept the first time is there after the second start; --force begins anew."""
+    ask("Nowhere", then=KeyboardInterrupt)
+    kept = path.with_name("unit.unfinished.yaml")
+    before = kept.read_bytes()
+    capsys.readouterr()
+    assert ask(*blanks()) == 2
+    assert capsys.readouterr().err == (
+        f'ventwright: "{kept}" is left from an earlier start; accepted: its answers carried on under another name, or '
+        "--force to begin anew.\n"
+    )
+    assert kept.read_bytes() == before
+    assert ask(*blanks(), words=("--force",)) == 0
+    assert not kept.exists()
+
+
+def test_a_place_that_cannot_be_written_is_said_at_the_first_answer(
+    ask: Ask, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nobody answers fourteen questions to learn that the folder is read-only."""
+
+    def refuse(**_: object) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("tempfile.mkstemp", refuse)
+    assert ask("Nowhere") == 2
+    assert "cannot be written (permission denied)" in capsys.readouterr().err
+
+
+def test_an_unfinished_job_says_what_is_missing(ask: Ask, path: Path) -> None:
+    """The kept file is a job with gaps: `check` names them."""
+    ask("Nowhere", "3C", then=KeyboardInterrupt)
+    with pytest.raises(Refused) as caught:
+        load(path.with_name("unit.unfinished.yaml"))
+    assert "facts.kit: is missing" in str(caught.value)
+    assert Job.model_fields["facts"].is_required()
