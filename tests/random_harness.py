@@ -17,7 +17,10 @@ POOL = [
 ]  # fmt: skip
 GIVEN_BY_KIT = {Function.COMPRESSOR_1, Function.COMPRESSOR_2, Function.RELIEF}
 OTHER_END = {"plug": "socket", "socket": "plug"}
-STRAIGHT_ON = {("cooling stage 1 call", "cooling stage 1 to compressor"), ("cooling stage 2 call", "cooling stage 2 to compressor")}
+STRAIGHT_ON = {
+    ("cooling stage 1 call", "cooling stage 1 to compressor"),
+    ("cooling stage 2 call", "cooling stage 2 to compressor"),
+}
 
 Chain = tuple[tuple[Adapter, bool], ...]
 """Adapters from the kit to the unit, each with whether it is turned round."""
@@ -25,17 +28,17 @@ Chain = tuple[tuple[Adapter, bool], ...]
 
 @dataclass
 class Case:
-    """A kit, a board, the adapters that were made to join them, and others that only look like it."""
+    """A kit, a board, the adapters that were made to join them as they lie, and others that only look like it."""
 
     kit: Connector
     board: Board
-    made: list[Adapter]
+    way: Chain
     others: list[Adapter] = field(default_factory=list)
 
     @property
     def inventory(self) -> list[Adapter]:
         """Everything in the truck."""
-        return [*self.made, *self.others]
+        return [*(one for one, _ in self.way), *self.others]
 
 
 def faces(shape: Shape) -> list[tuple[int, int]]:
@@ -57,7 +60,12 @@ def meets(cavity: int, shape: Shape, other: Shape) -> int:
 
 def go_together(one: Shape, other: Shape) -> bool:
     """Whether two halves fit: other end, same housing, same layout, same key."""
-    same = (one.family, one.rows, one.columns, one.key) == (other.family, other.rows, other.columns, other.key)
+    same = (one.family, one.rows, one.columns, one.key) == (
+        other.family,
+        other.rows,
+        other.columns,
+        other.key,
+    )
     return same and {one.end, other.end} == {"plug", "socket"}
 
 
@@ -73,7 +81,10 @@ def shape(random: Random, least: int, name: str) -> Shape:
 
 def numbering(random: Random) -> dict[str, str]:
     """Some way to number a half."""
-    return {"numbered_from": random.choice(["mating face", "wire side"]), "numbered_along": random.choice(["rows", "columns"])}
+    return {
+        "numbered_from": random.choice(["mating face", "wire side"]),
+        "numbered_along": random.choice(["rows", "columns"]),
+    }
 
 
 def other_half(random: Random, one: Shape, name: str) -> Shape:
@@ -106,11 +117,22 @@ def case(random: Random, most_adapters: int = 3) -> Case:
     home = other_half(random, tip, "board socket")
     landed = {function: meets(cavity, tip, home) for function, cavity in at.items()}
     board = board_with(random, home, landed)
-    found = Case(kit, board, made)
-    found.others = [one for one in (miswired(random, one, n) for n, one in enumerate(made)) if one is not None]
+    way = tuple(as_written(random, one) for one in made)
+    found = Case(kit, board, way)
+    found.others = [
+        one for one in (miswired(random, one, n) for n, one in enumerate(made)) if one is not None
+    ]
     found.others += [backwards(random, one, tips[n], n) for n, one in enumerate(made[:2])]
     random.shuffle(found.others)
     return found
+
+
+def as_written(random: Random, one: Adapter) -> tuple[Adapter, bool]:
+    """The adapter as its file has it, and whether it then lies turned round: which end a file calls the kit's is chance."""
+    if random.random() < 0.6:
+        return one, False
+    wires = [Wire(kit_side=wire.unit_side, unit_side=wire.kit_side) for wire in one.wires]
+    return adapter(one.id, one.unit_side, one.kit_side, wires), True
 
 
 def adapter(id_: str, near: Shape, far: Shape, wires: list[Wire], loops: tuple[Loop, ...] = ()) -> Adapter:
@@ -122,7 +144,9 @@ def adapter(id_: str, near: Shape, far: Shape, wires: list[Wire], loops: tuple[L
 def board_with(random: Random, home: Shape, landed: dict[Function, int]) -> Board:
     """A board whose socket has these circuits and some that the kit does not know."""
     free = [cavity for cavity in range(1, home.count + 1) if cavity not in landed.values()]
-    strangers = random.sample([one for one in POOL if one not in landed], min(len(free), random.randint(0, 2)))
+    strangers = random.sample(
+        [one for one in POOL if one not in landed], min(len(free), random.randint(0, 2))
+    )
     more = dict(zip(strangers, free, strict=False))
     circuits = tuple(
         Cavity(cavity=cavity, function=function, role="sink" if function in GIVEN_BY_KIT else "source")
@@ -130,7 +154,14 @@ def board_with(random: Random, home: Shape, landed: dict[Function, int]) -> Boar
     )
     wanted = tuple(one for one in landed if one in {Function.COMPRESSOR_1, Function.COMPRESSOR_2})
     connector = Connector(**dict(home), circuits=circuits)
-    return Board(kind="board", id="some-board", name="some board", invented=True, connectors=(connector,), expects_back=wanted)
+    return Board(
+        kind="board",
+        id="some-board",
+        name="some board",
+        invented=True,
+        connectors=(connector,),
+        expects_back=wanted,
+    )
 
 
 def miswired(random: Random, right: Adapter, number: int) -> Adapter | None:
@@ -152,7 +183,10 @@ def backwards(random: Random, right: Adapter, before: Shape, number: int) -> Ada
     near = other_half(random, right.unit_side, f"near end back {number}")
     far = before.model_copy(update={"name": f"far end back {number}"})
     wires = [
-        Wire(kit_side=meets(wire.unit_side, right.unit_side, near), unit_side=meets(wire.kit_side, right.kit_side, before))
+        Wire(
+            kit_side=meets(wire.unit_side, right.unit_side, near),
+            unit_side=meets(wire.kit_side, right.kit_side, before),
+        )
         for wire in right.wires
     ]
     return adapter(f"back-{number}", near, far, wires)
@@ -204,7 +238,11 @@ class Walk:
         names = {one.cavity: one.function.value for one in self.board.circuits}
         touched: set[str] = set()
         for one in self.kit.circuits:
-            arrived = {names[int(node.split()[1])] for node in self.reached(f"kit {one.cavity}") if node.startswith("board ") and int(node.split()[1]) in names}
+            arrived = {
+                names[int(node.split()[1])]
+                for node in self.reached(f"kit {one.cavity}")
+                if node.startswith("board ") and int(node.split()[1]) in names
+            }
             if arrived != {one.function.value}:
                 return False
             touched |= arrived
@@ -224,7 +262,9 @@ def walk(kit: Connector, board: Connector, chain: Chain) -> Walk:
         next_to.setdefault(one, set()).add(other)
         next_to.setdefault(other, set()).add(one)
 
-    def contacts(shape: Shape, used: set[int], name: str, other: Shape, other_used: set[int], other_name: str) -> bool:
+    def contacts(
+        shape: Shape, used: set[int], name: str, other: Shape, other_used: set[int], other_name: str
+    ) -> bool:
         if not go_together(shape, other):
             return False
         for cavity in used:
@@ -232,7 +272,8 @@ def walk(kit: Connector, board: Connector, chain: Chain) -> Walk:
                 join(f"{name} {cavity}", f"{other_name} {meets(cavity, shape, other)}")
         return True
 
-    tip, used, name = kit, {one.cavity for one in kit.circuits}, "kit"
+    tip: Shape = kit
+    used, name = {one.cavity for one in kit.circuits}, "kit"
     for number, (one, turned) in enumerate(chain):
         ends = [one.unit_side, one.kit_side] if turned else [one.kit_side, one.unit_side]
         sides = ("unit side", "kit side") if turned else ("kit side", "unit side")

@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Literal
@@ -16,7 +16,7 @@ from typing import Any, Literal
 from pydantic import Field
 
 from ventwright.document import Lines
-from ventwright.entry import Entry, line_of, place_of, validated
+from ventwright.entry import Day, Entry, line_of, place_of, validated
 from ventwright.errors import Refusal, Refused, refuse_word
 from ventwright.facts import Facts
 from ventwright.plan import Choice, Plan, make_plan
@@ -26,7 +26,7 @@ from ventwright.record import Paper, write_record
 from ventwright.record.signature import Signature
 from ventwright.record.subject import Subject
 from ventwright.tables.kit import Kit
-from ventwright.tables.shelf import Part, find
+from ventwright.tables.shelf import SUFFIXES, Part, find
 from ventwright.tables.unit_sheet import UnitSheet
 from ventwright.verdict import Verdicts, judge
 from ventwright.verdict.deficiency import Deficiency
@@ -58,7 +58,7 @@ class RecordSection(Entry):
 
     signatures: tuple[Signature, ...] = ()
     next_check: str = Field("", description="when somebody should look again")
-    retest_by: date | None = Field(
+    retest_by: Day | None = Field(
         None, description="day by which what is not proved should be, such as 2026-12-18"
     )
 
@@ -85,6 +85,7 @@ class Worked:
     job: Job
     plan: Plan
     verdicts: Verdicts
+    own_files: Mapping[str, bytes]
 
 
 def read_job(data: object, *, lines: Lines | None = None, name: str = "", beside: Path | None = None) -> Job:
@@ -217,7 +218,24 @@ def _signal_mistakes(kit: Kit, entry: MixedAir, where: str) -> Iterator[Refusal]
 def work(job: Job, beside: Path | None = None) -> Worked:
     """Run the stages: facts to plan, plan and readings to verdicts."""
     plan = make_plan(job.facts, choices=job.plan.choices, beside=beside)
-    return Worked(job, plan, judge(job.facts, plan, job.readings))
+    return Worked(job, plan, judge(job.facts, plan, job.readings), _own_files(job, beside))
+
+
+def _own_files(job: Job, beside: Path | None) -> dict[str, bytes]:
+    """Equipment files of the person's own that the facts name: without them nobody could compute the job again."""
+    named = {text for text in _texts(job.facts.model_dump(mode="json")) if text.endswith(SUFFIXES)}
+    paths = {name: (beside or Path()) / name for name in sorted(named)}
+    return {Path(name).name: path.read_bytes() for name, path in paths.items() if path.is_file()}
+
+
+def _texts(data: object) -> Iterator[str]:
+    """Every text in plain data."""
+    if isinstance(data, str):
+        yield data
+    elif isinstance(data, dict):
+        yield from (text for value in data.values() for text in _texts(value))
+    elif isinstance(data, list):
+        yield from (text for value in data for text in _texts(value))
 
 
 def job_json(job: Job) -> bytes:
@@ -272,5 +290,6 @@ def record_of(
         document=document,
         digest=sha256(document).hexdigest(),
         made_with=version,
+        own_files=worked.own_files,
     )
     return write_record(subject, made=made, paper=paper)

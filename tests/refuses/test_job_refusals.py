@@ -5,6 +5,7 @@ The sentences are our own wording, pinned here: whoever changes one changes it f
 
 from __future__ import annotations
 
+import errno
 import os
 from pathlib import Path
 
@@ -426,12 +427,17 @@ def test_a_device_without_end_is_not_read_to_its_end() -> None:
     assert sentences(Path("/dev/zero")) == ["/dev/zero: is too large; accepted: a job file of at most 5 MB."]
 
 
-@pytest.mark.skipif(hasattr(os, "geteuid") and os.geteuid() == 0, reason="root may read everything")
-def test_a_file_that_may_not_be_read(tmp_path: Path) -> None:
-    """Without permission the reason is said."""
+def test_a_file_that_may_not_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without permission the reason is said; root may read everything, so the system's answer is put in its mouth."""
     path = tmp_path / "job.yaml"
     path.write_text(JOB, encoding="utf-8")
-    path.chmod(0)
+
+    def forbidden(*_: object, **__: object) -> None:
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+
+    monkeypatch.setattr(Path, "open", forbidden)
+    monkeypatch.setattr(Path, "read_bytes", forbidden)
+    monkeypatch.setattr(Path, "read_text", forbidden)
     assert sentences(path) == [
         f"{path}: cannot be read (permission denied); accepted: the path of a job file that exists."
     ]

@@ -245,7 +245,7 @@ def at_random(chance: random.Random) -> list[str]:
     return words + chance.choices(WORDS, k=chance.randint(0, 4))
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(3))
 def test_no_command_line_breaks_the_program(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, seed: int
 ) -> None:
@@ -254,7 +254,7 @@ def test_no_command_line_breaks_the_program(
     (tmp_path / "bad.yaml").write_text("facts: [1\n", encoding="utf-8")
     (tmp_path / "empty.yaml").touch()
     chance = random.Random(seed)  # noqa: S311 - what is typed is no secret
-    for _ in range(40):
+    for _ in range(30):
         shutil.copy(DEMO, tmp_path / "job.yaml")
         words = at_random(chance)
         try:
@@ -278,7 +278,7 @@ def test_a_refused_entry_changes_nothing(
     shutil.copy(DEMO, tmp_path / "job.yaml")
     chance = random.Random(7)  # noqa: S311 - what is typed is no secret
     refused = 0
-    for _ in range(40):
+    for _ in range(30):
         words = ["read", "job.yaml", *at_random(chance)[2:]]
         try:
             code: object = main(words)
@@ -291,4 +291,4 @@ def test_a_refused_entry_changes_nothing(
         refused += 1
         assert (tmp_path / "job.yaml").read_bytes() == DEMO.read_bytes(), words
         assert [path.name for path in tmp_path.iterdir()] == ["job.yaml"]
-    assert refused > 20
+    assert refused > 15

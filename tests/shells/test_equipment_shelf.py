@@ -24,7 +24,12 @@ FITTING = {
     "variable-enthalpy-with-demand-control": "fifteen-ton-variable-gas",
     "damper-for-a-unit-that-decides": "fifteen-ton-variable-gas",
 }
-FROM_SHEET: dict[str, Any] = {"fan_speeds": [], "cooling_capacity": None, "cooling_stages": None, "heating": None}
+FROM_SHEET: dict[str, Any] = {
+    "fan_speeds": [],
+    "cooling_capacity": None,
+    "cooling_stages": None,
+    "heating": None,
+}
 
 
 def planned(kit: str, sheet: str, **other: Any) -> Plan:
@@ -133,7 +138,10 @@ def test_a_variable_fan_has_its_minimum_at_both_ends() -> None:
 
 def test_the_enthalpy_limit_is_the_codes() -> None:
     """28 Btu/lb in 90.1-2019, table 6.5.1.1.3; at height that of the same state, rounded down to the kit's step."""
-    assert value(planned("single-speed-enthalpy", "five-ton-one-speed-electric"), Term.ENTHALPY_HIGH_LIMIT) == "28.0 Btu/lb"
+    assert (
+        value(planned("single-speed-enthalpy", "five-ton-one-speed-electric"), Term.ENTHALPY_HIGH_LIMIT)
+        == "28.0 Btu/lb"
+    )
     high = planned("single-speed-enthalpy", "five-ton-one-speed-electric", site={"elevation": "5300 ft"})
     setting = next(one for one in high.settings if one.means is Term.ENTHALPY_HIGH_LIMIT)
     assert high.high_limit.enthalpy is not None
@@ -171,7 +179,10 @@ def test_a_valve_sense_is_chosen_by_its_words() -> None:
     setting = find("kits", "heat-pump-differential", Kit).setting("Valve has power in")
 
     assert setting.read("Energized in Heating").value == 1.0
-    with pytest.raises(ValueError, match='"always" is not one of the words for this; accepted: "energized in cooling" or "energized in heating"'):
+    with pytest.raises(
+        ValueError,
+        match='"always" is not one of the words for this; accepted: "energized in cooling" or "energized in heating"',
+    ):
         setting.read("always")
 
 
@@ -182,12 +193,18 @@ def test_demand_control_sets_its_openings() -> None:
     without = planned("variable-enthalpy-with-demand-control", "fifteen-ton-variable-gas")
     by_term = {(one.means, one.fan): one for one in fitted.settings}
 
-    low, design = (by_term[term, "slowest"].si for term in (Term.LOW_OCCUPANCY_DAMPER_SIGNAL, Term.MINIMUM_DAMPER_SIGNAL))
+    low, design = (
+        by_term[term, "slowest"].si for term in (Term.LOW_OCCUPANCY_DAMPER_SIGNAL, Term.MINIMUM_DAMPER_SIGNAL)
+    )
     assert low < design
     assert fitted.demand_control is not None
     set_point = by_term[Term.CARBON_DIOXIDE_SET_POINT, None]
-    assert set_point.si == pytest.approx(min(one.carbon_dioxide_set_point for one in fitted.demand_control.spaces), abs=5.0)
-    assert value(without, Term.LOW_OCCUPANCY_DAMPER_SIGNAL, "slowest") == value(without, Term.MINIMUM_DAMPER_SIGNAL, "slowest")
+    assert set_point.si == pytest.approx(
+        min(one.carbon_dioxide_set_point for one in fitted.demand_control.spaces), abs=5.0
+    )
+    assert value(without, Term.LOW_OCCUPANCY_DAMPER_SIGNAL, "slowest") == value(
+        without, Term.MINIMUM_DAMPER_SIGNAL, "slowest"
+    )
 
 
 def test_an_empty_house_wider_than_a_full_one_is_a_conflict() -> None:

@@ -8,6 +8,7 @@ import os
 import stat
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -34,8 +35,6 @@ facts:
 """
 
 TICK = {"what": "tick", "id": "t1", "at": "2026-11-25T09:00-08:00", "item": "hood in place"}
-
-ROOT = hasattr(os, "geteuid") and os.geteuid() == 0
 
 
 def small(folder: Path, text: str = SMALL, name: str = "job.yaml") -> Path:
@@ -250,17 +249,18 @@ def test_an_interruption_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest
     add(path)
 
 
-@pytest.mark.skipif(ROOT, reason="root may write everywhere")
-def test_a_folder_that_may_not_be_written_to(tmp_path: Path) -> None:
-    """Without permission in the folder the entry is refused, and the job is as it was."""
+def test_a_folder_that_may_not_be_written_to(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without permission in the folder the entry is refused, and the job is as it was (root may write everywhere)."""
     path = small(tmp_path)
-    tmp_path.chmod(stat.S_IRUSR | stat.S_IXUSR)
-    try:
-        assert refused(path) == [
-            f"{path}: cannot be written (permission denied); accepted: a folder that can be written to."
-        ]
-    finally:
-        tmp_path.chmod(stat.S_IRWXU)
+
+    def forbidden(*_: object, **__: object) -> None:
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+
+    monkeypatch.setattr(tempfile, "mkstemp", forbidden)
+    assert refused(path) == [
+        f"{path}: cannot be written (permission denied); accepted: a folder that can be written to."
+    ]
+    monkeypatch.undo()
     assert path.read_text(encoding="utf-8") == SMALL
 
 

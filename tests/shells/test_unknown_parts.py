@@ -20,7 +20,11 @@ SOCKET: dict[str, Any] = {
     "end": "socket",
     "rows": 2,
     "columns": 4,
-    "wires": [{"cavity": 1, "colour": "blue"}, {"cavity": 2, "colour": "red"}, {"cavity": 3, "colour": "pink"}],
+    "wires": [
+        {"cavity": 1, "colour": "blue"},
+        {"cavity": 2, "colour": "red"},
+        {"cavity": 3, "colour": "pink"},
+    ],
 }
 
 
@@ -81,7 +85,9 @@ def test_a_live_pair_alone_names_nothing() -> None:
     found = told([read(1, 2, "25 V")])
 
     assert named(found) == {}
-    assert found.to_measure[0].do.text.startswith("thermostat off, nothing called: read volts from each of 1, 2, 3")
+    assert found.to_measure[0].do.text.startswith(
+        "thermostat off, nothing called: read volts from each of 1, 2, 3"
+    )
 
 
 def test_a_call_needs_its_reading_at_rest() -> None:
@@ -118,8 +124,10 @@ def test_a_letter_against_a_reading_is_a_contradiction() -> None:
     found = told([*RESTING, *DEAD, *CALLS], wires=wires)
 
     assert [one.text for one in found.contradictions] == [
-        "cavity 5 would be heating call (24 V to the common with W1 called, none without) and cooling stage 1 call "
-        "(Y1 is printed beside it): read it again"
+        (
+            "cavity 5 would be heating call (24 V to the common with W1 called, none without) and cooling stage 1 call "
+            "(Y1 is printed beside it): read it again"
+        )
     ]
 
 
@@ -143,21 +151,32 @@ def test_what_to_read_next_carries_its_care() -> None:
 
 def test_a_told_board_gives_the_landing_list() -> None:
     """No adapter fits the odd socket: the list for one that would, cavity by cavity, and what brings cooling back."""
-    plan = wired(seen_board=seen_board(readings=[*RESTING, *DEAD, *CALLS], joined_by_plug=[[3, 4], [6, 7]], plug_looks="a grey plug"))
+    plan = wired(
+        seen_board=seen_board(
+            readings=[*RESTING, *DEAD, *CALLS], joined_by_plug=[[3, 4], [6, 7]], plug_looks="a grey plug"
+        )
+    )
 
     assert plan.state is WiringState.CANNOT_MATE
     assert {one.function: one.board_cavity for one in plan.to_make} == {
         "24 V supply": "2", "24 V common": "1", "cooling stage 1 call": "3", "cooling stage 1 to compressor": "4",
         "heating call": "5", "cooling stage 2 call": "6", "cooling stage 2 to compressor": "7",
     }  # fmt: skip
-    assert plan.restore[0].text.startswith("power off and locked: kit's plug out, a grey plug back into the odd socket, joining 3 with 4, 6 with 7")
+    assert plan.restore[0].text.startswith(
+        "power off and locked: kit's plug out, a grey plug back into the odd socket, joining 3 with 4, 6 with 7"
+    )
 
 
 def test_a_told_board_may_be_reached() -> None:
     """Described as a nine-way socket of make unknown, it takes the kit's plug, and every wire is checked."""
     at_rest = [read(2, 1, "25 V"), read(2, "cabinet", "0 V"), read(1, "cabinet", "25 V")]
     dead = [read(cavity, 2, "0 V") for cavity in range(3, 10)]
-    calls = [read(3, 2, "25 V", "Y1"), read(7, 2, "25 V", "W1"), read(5, 2, "25 V", "Y2"), read(4, 2, "25 V", "G")]
+    calls = [
+        read(3, 2, "25 V", "Y1"),
+        read(7, 2, "25 V", "W1"),
+        read(5, 2, "25 V", "Y2"),
+        read(4, 2, "25 V", "G"),
+    ]
     connector = {
         "name": "socket of the old unit", "end": "socket", "rows": 3, "columns": 3, "numbered_from": "wire side",
         "readings": [*at_rest, *dead, *calls], "joined_by_plug": [[3, 6], [5, 8]],
@@ -174,7 +193,9 @@ def test_too_few_readings_put_it_back() -> None:
     plan = wired(seen_board=seen_board(readings=RESTING, joined_by_plug=[[3, 4]]))
 
     assert plan.state is WiringState.PUT_IT_BACK
-    assert plan.sentence.text.startswith("put it back and run: not told yet: cooling stage 1 call, cooling stage 1 to compressor, heating call")
+    assert plan.sentence.text.startswith(
+        "put it back and run: not told yet: cooling stage 1 call, cooling stage 1 to compressor, heating call"
+    )
     assert plan.to_measure
     assert plan.restore
 
@@ -184,21 +205,34 @@ def test_nothing_told_puts_it_back() -> None:
     plan = wired(seen_board=seen_board(joined_by_plug=[[3, 4]], plug_looks="a clear plug"))
 
     assert plan.state is WiringState.PUT_IT_BACK
-    assert plan.restore[0].text.startswith("power off and locked: a clear plug back into the odd socket, joining 3 with 4")
+    assert plan.restore[0].text.startswith(
+        "power off and locked: a clear plug back into the odd socket, joining 3 with 4"
+    )
     assert [one.stage for one in plan.cautions] == ["open the unit", "read with power on", "leave"]
 
 
 def test_contradicting_readings_put_it_back() -> None:
     """What contradicts itself is not built upon."""
     wires = [{"cavity": 5, "marked": "Y1"}]
-    plan = wired(seen_board=seen_board(readings=[*RESTING, *DEAD, *CALLS], joined_by_plug=[[3, 4], [6, 7]], wires=wires))
+    plan = wired(
+        seen_board=seen_board(
+            readings=[*RESTING, *DEAD, *CALLS], joined_by_plug=[[3, 4], [6, 7]], wires=wires
+        )
+    )
 
     assert plan.state is WiringState.PUT_IT_BACK
     assert "the readings contradict one another" in plan.sentence.text
 
 
 ENDS: dict[str, Any] = {
-    "kit_side": {"name": "near end", "end": "socket", "family": "latched block", "rows": 3, "columns": 3, "numbered_from": "wire side"},
+    "kit_side": {
+        "name": "near end",
+        "end": "socket",
+        "family": "latched block",
+        "rows": 3,
+        "columns": 3,
+        "numbered_from": "wire side",
+    },
     "unit_side": {"name": "far end", "end": "plug", "family": "wide block", "rows": 3, "columns": 4},
 }
 
@@ -224,7 +258,12 @@ def test_an_adapter_from_its_continuity() -> None:
 def test_an_adapter_from_the_bag_makes_the_chain() -> None:
     """Metered on the tailgate, it is used like one of the shelf."""
     pairs = [(1, 1), (2, 2), (3, 3), (6, 4), (7, 5), (5, 7), (8, 8)]
-    seen = {"id": "from-the-bag", "name": "the one from the bag", **ENDS, "readings": [across(*pair, "0.3 ohm") for pair in pairs]}
+    seen = {
+        "id": "from-the-bag",
+        "name": "the one from the bag",
+        **ENDS,
+        "readings": [across(*pair, "0.3 ohm") for pair in pairs],
+    }
     job = facts(harness={"board": "twelve-way-with-jumper-plug", "seen_adapters": [seen]}, truck=[])
     plan = make_plan(job).wiring
 

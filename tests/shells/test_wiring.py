@@ -10,6 +10,7 @@ from tests.invented import facts
 from ventwright.facts import Facts
 from ventwright.plan import Weight, WiringPlan, WiringState, make_plan
 from ventwright.plan.assembly import Placed
+from ventwright.plan.chain import shortest_chain
 from ventwright.plan.chain_given import Remedy, as_laid_out, mend
 from ventwright.plan.mating import mate
 from ventwright.plan.wiring import Parts, wire
@@ -43,7 +44,12 @@ def adapters(*names: str) -> tuple[Adapter, ...]:
     return tuple(find("adapters", name, Adapter) for name in names)
 
 
-def wired(board_name: str, laid: tuple[str, ...] | None = None, have: tuple[str, ...] | None = None, kit_name: str = KIT) -> WiringPlan:
+def wired(
+    board_name: str,
+    laid: tuple[str, ...] | None = None,
+    have: tuple[str, ...] | None = None,
+    kit_name: str = KIT,
+) -> WiringPlan:
     """The wiring of a kit and a board of the shelf."""
     return wire(Parts(
         kit(kit_name), board(board_name), None if laid is None else adapters(*laid),
@@ -76,7 +82,14 @@ def tasks(plan: WiringPlan, kind: str) -> list[str]:
 # mating: one reason each
 
 
-PLUG: dict[str, Any] = {"name": "kit's half", "end": "plug", "family": "grey block", "rows": 2, "columns": 3, "key": "a rib"}
+PLUG: dict[str, Any] = {
+    "name": "kit's half",
+    "end": "plug",
+    "family": "grey block",
+    "rows": 2,
+    "columns": 3,
+    "key": "a rib",
+}
 
 
 @pytest.mark.parametrize(
@@ -88,7 +101,11 @@ PLUG: dict[str, Any] = {"name": "kit's half", "end": "plug", "family": "grey blo
         ({"rows": 3, "columns": 2}, "layout", "kit's half has 2 rows of 3, and unit's half has 3 of 2"),
         ({"key": "a notch"}, "key", "the keys differ: kit's half has a rib, and unit's half has a notch"),
         ({"key": "none"}, "key", "the keys differ: kit's half has a rib, and unit's half has no key"),
-        ({"end": "screw terminals"}, "end", "unit's half ends in screw terminals, and kit's half is a plug: its other half is missing"),
+        (
+            {"end": "screw terminals"},
+            "end",
+            "unit's half: screw terminals; kit's half: a plug; what joins the two is missing",
+        ),
     ],
 )
 def test_each_reason_not_to_mate(changed: dict[str, Any], name: str, sentence: str) -> None:
@@ -110,7 +127,9 @@ def test_each_reason_not_to_mate(changed: dict[str, Any], name: str, sentence: s
 )
 def test_what_is_to_be_known_where_they_mate(changed: dict[str, Any], name: str) -> None:
     """What was not seen, and numbers that do not agree, are said; they do not stop anyone."""
-    other = Shape.model_validate(PLUG | {"name": "unit's half", "end": "socket", "numbered_from": "wire side"} | changed)
+    other = Shape.model_validate(
+        PLUG | {"name": "unit's half", "end": "socket", "numbered_from": "wire side"} | changed
+    )
 
     found = mate(Shape.model_validate(PLUG), other)
 
@@ -121,7 +140,9 @@ def test_what_is_to_be_known_where_they_mate(changed: dict[str, Any], name: str)
 def test_a_connector_without_a_key_can_go_in_the_wrong_way_round() -> None:
     """Nothing but a mark of one's own keeps it right."""
     one = Shape.model_validate(PLUG | {"key": "none"})
-    other = Shape.model_validate(PLUG | {"name": "unit's half", "end": "socket", "key": "none", "numbered_from": "wire side"})
+    other = Shape.model_validate(
+        PLUG | {"name": "unit's half", "end": "socket", "key": "none", "numbered_from": "wire side"}
+    )
 
     assert [remark.name for remark in mate(one, other).remarks] == ["no_key"]
 
@@ -137,7 +158,11 @@ def test_a_connector_without_a_key_can_go_in_the_wrong_way_round() -> None:
         ("single-speed-enthalpy", "twelve-way-with-jumper-plug", []),
         ("single-speed-enthalpy", "plain-two-stage", ["twelve-way-to-nine-way", "nine-way-to-loose-wires"]),
         ("heat-pump-differential", "nine-way-heat-pump", ["loose-wires-to-nine-way"]),
-        ("variable-enthalpy-with-demand-control", "variable-fan-two-sockets", ["six-way-to-eight-way-signals"]),
+        (
+            "variable-enthalpy-with-demand-control",
+            "variable-fan-two-sockets",
+            ["six-way-to-eight-way-signals"],
+        ),
         ("damper-for-a-unit-that-decides", "variable-fan-two-sockets", ["ten-way-with-both-stages-looped"]),
     ],
 )
@@ -148,7 +173,10 @@ def test_the_shortest_chain_of_the_shelf(kit_name: str, board_name: str, chain: 
     assert plan.state is WiringState.WHOLE
     assert [one.id for one in plan.adapters] == chain
     assert {one.standing for one in plan.landings} <= {"right", "not there", "not carried"}
-    assert {one.function for one in plan.landings if one.standing == "right"} >= {"24 V supply", "24 V common"}
+    assert {one.function for one in plan.landings if one.standing == "right"} >= {
+        "24 V supply",
+        "24 V common",
+    }
 
 
 def test_a_loop_of_adapters_leads_nowhere_and_hurts_nothing() -> None:
@@ -157,7 +185,9 @@ def test_a_loop_of_adapters_leads_nowhere_and_hurts_nothing() -> None:
 
     assert plan.state is WiringState.CANNOT_MATE
     assert plan.remedy is not None
-    assert plan.remedy.text.startswith("no chain reaches the unit: with the adapters known the harness can end in 9-way plug (latched block)")
+    assert plan.remedy.text.startswith(
+        "no chain reaches the unit: with the adapters known the harness can end in 9-way plug (latched block)"
+    )
     assert plan.remedy.text.endswith("the board has 10-way socket (narrow strip), 8-way socket (small latch)")
 
 
@@ -186,7 +216,11 @@ def test_a_look_alike_is_found_out() -> None:
     assert plan.state is WiringState.NOT_WHOLE
     assert {"wiring.two_sources", "wiring.crossed", "wiring.nothing_comes_back"} == set(conflicts(plan))
     wrong = next(one for one in plan.landings if one.function == "cooling stage 1 call")
-    assert (wrong.standing, wrong.board_cavity, wrong.board_function) == ("wrong", "4", "cooling stage 1 to compressor")
+    assert (wrong.standing, wrong.board_cavity, wrong.board_function) == (
+        "wrong",
+        "4",
+        "cooling stage 1 to compressor",
+    )
     assert plan.remedy is not None
     assert plan.remedy.text == (
         "leave out Nine-way socket to twelve-way plug, made for another kit; put in Nine-way socket to twelve-way plug; "
@@ -212,16 +246,26 @@ def test_a_turned_adapter_is_told() -> None:
     assert any(one.name.startswith("wiring.cannot_mate") for one in plan.findings)
     remedy = mend(kit(), board("twelve-way-with-jumper-plug"), laid, (), tuple)
     assert isinstance(remedy, Remedy)
-    assert remedy.sentence.text == "Nine-way socket to twelve-way plug is turned round: put the other end toward the kit"
+    assert (
+        remedy.sentence.text
+        == "Nine-way socket to twelve-way plug is turned round: put the other end toward the kit"
+    )
 
 
 def test_swapped_adapters_are_told() -> None:
     """Two adapters in the wrong order do not go together; the right order is said."""
-    plan = wired("plain-two-stage", laid=("nine-way-to-loose-wires", "twelve-way-to-nine-way"), kit_name="single-speed-enthalpy")
+    plan = wired(
+        "plain-two-stage",
+        laid=("nine-way-to-loose-wires", "twelve-way-to-nine-way"),
+        kit_name="single-speed-enthalpy",
+    )
 
     assert plan.state is WiringState.CANNOT_MATE
     assert plan.remedy is not None
-    assert plan.remedy.text == "the order from the kit to the unit is Twelve-way socket to nine-way plug, then Nine-way socket with loose wires"
+    assert (
+        plan.remedy.text
+        == "the order from the kit to the unit is Twelve-way socket to nine-way plug, then Nine-way socket with loose wires"
+    )
 
 
 def test_where_nothing_serves_the_wires_are_listed() -> None:
@@ -234,6 +278,78 @@ def test_where_nothing_serves_the_wires_are_listed() -> None:
     assert "fan call" not in made  # this board has none
 
 
+def end(name: str, kind: str, family: str = "", key: str = "a rib") -> dict[str, Any]:
+    """One half, plugs numbered from their faces, sockets from behind, so that 1 meets 1."""
+    seen = "mating face" if kind == "plug" else "wire side"
+    return {
+        "name": name,
+        "end": kind,
+        "family": family,
+        "key": key,
+        "rows": 2,
+        "columns": 3,
+        "numbered_from": seen,
+    }
+
+
+def lead(id_: str, near: dict[str, Any], far: dict[str, Any], pairs: list[tuple[int, int]]) -> Adapter:
+    """An adapter of a few wires."""
+    wires = [{"kit_side": one, "unit_side": other} for one, other in pairs]
+    return Adapter.model_validate(
+        {"kind": "adapter", "id": id_, "name": id_, "kit_side": near, "unit_side": far, "wires": wires}
+    )
+
+
+CALLS = [
+    {"cavity": 1, "function": "fan call", "role": "sink"},
+    {"cavity": 2, "function": "heating call", "role": "sink"},
+]
+GIVEN = [one | {"role": "source"} for one in CALLS]
+
+
+def home(kind: str, family: str, circuits: list[dict[str, Any]], key: str = "a rib") -> Board:
+    """A board with one connector."""
+    connector = end("socket", kind, family, key) | {"circuits": circuits}
+    return Board.model_validate(
+        {"kind": "board", "id": "some-board", "name": "some board", "connectors": [connector]}
+    )
+
+
+def test_the_search_turns_adapters_round() -> None:
+    """Between two plugs lies a lead with two sockets, and only one way round does it land the wires."""
+    plug = Connector.model_validate(end("plug", "plug", "grey block") | {"circuits": CALLS})
+    swapped = [GIVEN[0] | {"cavity": 3}, GIVEN[1] | {"cavity": 1}]
+    both = end("an end", "socket", "grey block")
+
+    found = shortest_chain(
+        (plug,), home("plug", "grey block", swapped), [lead("both-ends-alike", both, both, [(3, 1), (1, 2)])]
+    )
+
+    assert found.found is not None
+    assert [(one.adapter.id, one.turned) for one in found.found.adapters] == [("both-ends-alike", True)]
+
+
+def test_an_adapter_is_kept_for_where_only_it_will_do() -> None:
+    """Two leads do the same at first, and one of them is needed again later: the search tries both ways."""
+    plug = Connector.model_validate(end("plug", "plug", "grey block") | {"circuits": CALLS})
+    middle, across = end("far", "plug", "black strip", "a notch"), [(1, 2), (2, 1)]
+    leads = [
+        lead("takes-any", end("near", "socket"), middle, across),
+        lead("takes-grey", end("near", "socket", "grey block"), middle, across),
+        lead(
+            "strip-to-white",
+            end("near", "socket", "black strip", "a notch"),
+            end("far", "plug", "white block"),
+            [(1, 1), (2, 2)],
+        ),
+    ]
+
+    found = shortest_chain((plug,), home("socket", "black strip", GIVEN, "a notch"), leads)
+
+    assert found.found is not None
+    assert [one.adapter.id for one in found.found.adapters] == ["takes-grey", "strip-to-white", "takes-any"]
+
+
 # before power, and back again
 
 
@@ -242,10 +358,15 @@ def test_the_jumper_plug_comes_out() -> None:
     plan = wired("twelve-way-with-jumper-plug")
 
     (out,) = tasks(plan, "jumper plug out")
-    assert out.startswith("take a white plug with two short black loops out of the economizer socket: it joins 3 with 4 (cooling stage 1 call")
+    assert out.startswith(
+        "take a white plug with two short black loops out of the economizer socket: it joins 3 with 4 (cooling stage 1 call"
+    )
     assert "put back it restores mechanical cooling" in out
     (back,) = plan.restore
-    assert "a white plug with two short black loops back into the economizer socket, joining 3 with 4, 7 with 8" in back.text
+    assert (
+        "a white plug with two short black loops back into the economizer socket, joining 3 with 4, 7 with 8"
+        in back.text
+    )
 
 
 def test_thermostat_wires_move_only_where_the_kit_handles_the_stage() -> None:
@@ -254,7 +375,9 @@ def test_thermostat_wires_move_only_where_the_kit_handles_the_stage() -> None:
     one_stage = find("kits", "heat-pump-differential", Kit).harness
     assert one_stage is not None
     without_valve = one_stage.connectors[0].model_copy(
-        update={"circuits": tuple(one for one in one_stage.connectors[0].circuits if "valve" not in one.function)}
+        update={
+            "circuits": tuple(one for one in one_stage.connectors[0].circuits if "valve" not in one.function)
+        }
     )
     one = wire(Parts((without_valve,), board("plain-two-stage"), shelf=on_shelf))
 
@@ -262,7 +385,9 @@ def test_thermostat_wires_move_only_where_the_kit_handles_the_stage() -> None:
         "lift the thermostat wire of Y1 off Y1", "lift the thermostat wire of Y2 off Y2",
     ]  # fmt: skip
     assert one.state is WiringState.WHOLE
-    assert [text.split(":")[0] for text in tasks(one, "wire to move")] == ["lift the thermostat wire of Y1 off Y1"]
+    assert [text.split(":")[0] for text in tasks(one, "wire to move")] == [
+        "lift the thermostat wire of Y1 off Y1"
+    ]
     assert "wiring.passed_straight" in {finding.name for finding in one.findings}
 
 
@@ -270,14 +395,18 @@ def test_a_plug_of_the_unit_moves() -> None:
     """The heat pump's fan plug has another socket once an economizer is fitted."""
     (move,) = tasks(wired("nine-way-heat-pump", kit_name="heat-pump-differential"), "plug to move")
 
-    assert move.startswith("move the three-way plug of the indoor fan from the fan socket marked without free cooling")
+    assert move.startswith(
+        "move the three-way plug of the indoor fan from the fan socket marked without free cooling"
+    )
 
 
 def test_live_wires_that_nothing_takes_are_covered() -> None:
     """A pigtail brings the occupied call to a loose wire that the kit has no use for."""
     plan = wired("nine-way-heat-pump", kit_name="heat-pump-differential")
 
-    assert tasks(plan, "cover") == ["occupied stands live at Loose wires to nine-way plug, loose end, 8, where nothing takes it: keep it covered"]
+    assert tasks(plan, "cover") == [
+        "occupied stands live at Loose wires to nine-way plug, loose end, 8, where nothing takes it: keep it covered"
+    ]
 
 
 def test_power_comes_last_and_cautions_stand_beside() -> None:
@@ -298,7 +427,9 @@ def test_the_valve_may_land_and_the_setting_follows() -> None:
     assert plan.wiring is not None
     assert plan.wiring.state is WiringState.WHOLE
     assert "wiring.setting_follows" in {one.name for one in plan.wiring.findings}
-    assert {one.label: one.value.show("us") for one in plan.settings}["Valve has power in"] == "energized in heating"
+    assert {one.label: one.value.show("us") for one in plan.settings}[
+        "Valve has power in"
+    ] == "energized in heating"
 
 
 # loose wires
@@ -322,7 +453,9 @@ def test_two_circuits_on_one_terminal() -> None:
 
     assert plan.state is WiringState.NOT_WHOLE
     found = next(one for one in plan.findings if one.name == "wiring.two_on_one_terminal")
-    assert found.sentence.text.startswith("two circuits land on the board's terminals, Y1: cooling stage 1 call")
+    assert found.sentence.text.startswith(
+        "two circuits land on the board's terminals, Y1: cooling stage 1 call"
+    )
     assert plan.remedy is not None
     assert plan.remedy.text == (
         "power off and locked, move Nine-way socket with loose wires, loose end, 3 from the board's terminals, Y1 "
@@ -337,8 +470,16 @@ def two_way(kit_circuits: list[dict[str, Any]], board_circuits: list[dict[str, A
     """A kit whose plug goes straight into a board."""
     seen = {"family": "grey block", "rows": 2, "columns": 3, "key": "a rib"}
     plug = Connector.model_validate({"name": "plug", "end": "plug", **seen, "circuits": kit_circuits})
-    socket = {"name": "socket", "end": "socket", "numbered_from": "wire side", **seen, "circuits": board_circuits}
-    there = Board.model_validate({"kind": "board", "id": "some-board", "name": "some board", "connectors": [socket]})
+    socket = {
+        "name": "socket",
+        "end": "socket",
+        "numbered_from": "wire side",
+        **seen,
+        "circuits": board_circuits,
+    }
+    there = Board.model_validate(
+        {"kind": "board", "id": "some-board", "name": "some board", "connectors": [socket]}
+    )
     return wire(Parts((plug,), there, laid_out=()))
 
 
@@ -401,7 +542,9 @@ def test_the_call_that_was_never_interrupted() -> None:
     })  # fmt: skip
     plug = Connector.model_validate({"name": "plug", "end": "plug", **shape, "circuits": kit_plug})
     socket = {"name": "socket", "end": "socket", "numbered_from": "wire side", **shape, "circuits": there}
-    home = Board.model_validate({"kind": "board", "id": "some-board", "name": "some board", "connectors": [socket]})
+    home = Board.model_validate(
+        {"kind": "board", "id": "some-board", "name": "some board", "connectors": [socket]}
+    )
 
     plan = wire(Parts((plug,), home, laid_out=(lead,)))
 
@@ -417,14 +560,20 @@ def test_what_a_meter_should_show() -> None:
 
     assert points["every wire"].resistance_at_most == pytest.approx(2.0)
     assert (points["24 V supply"].voltage_at_least, points["24 V supply"].voltage_at_most) == (20.0, 28.0)
-    assert (points["cooling stage 1 to compressor"].resistance_at_least, points["cooling stage 1 to compressor"].resistance_at_most) == (4.0, 1000.0)
+    assert (
+        points["cooling stage 1 to compressor"].resistance_at_least,
+        points["cooling stage 1 to compressor"].resistance_at_most,
+    ) == (4.0, 1000.0)
     assert "with this call on and no other" in points["cooling stage 1 call"].on.text
     assert {one.confirmed for one in points.values()} == {"from memory"}
 
 
 def test_sensors_are_read_without_power() -> None:
     """A sensor's ohms are read unplugged; with power on only that nothing large stands on it."""
-    points = {one.function: one for one in wired("variable-fan-two-sockets", kit_name="damper-for-a-unit-that-decides").meter}
+    points = {
+        one.function: one
+        for one in wired("variable-fan-two-sockets", kit_name="damper-for-a-unit-that-decides").meter
+    }
 
     assert "no ohms with power on" in points["outdoor sensor"].on.text
     assert "unplugged" in points["outdoor sensor"].off.text
@@ -453,4 +602,6 @@ def test_the_result_is_plain_data() -> None:
 
     assert document["state"] == "whole"
     assert document["meter"][1]["voltage_at_least_V"] == 20.0
-    assert document["landings"][0]["way"] == [{"part": "Nine-way socket with loose wires", "enters": "1", "leaves": "1", "colour": "red"}]
+    assert document["landings"][0]["way"] == [
+        {"part": "Nine-way socket with loose wires", "enters": "1", "leaves": "1", "colour": "red"}
+    ]

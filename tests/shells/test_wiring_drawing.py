@@ -17,12 +17,23 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 RIGHT: dict[str, Any] = {"unit": {"sheet": "ten-ton-two-speed-gas"}}
 WRONG: dict[str, Any] = RIGHT | {
-    "harness": {"board": "twelve-way-with-jumper-plug", "adapters": ["nine-way-to-twelve-way-for-another-kit"]}
+    "harness": {
+        "board": "twelve-way-with-jumper-plug",
+        "adapters": ["nine-way-to-twelve-way-for-another-kit"],
+    }
 }
 NO_FIT: dict[str, Any] = RIGHT | {"harness": {"board": "variable-fan-two-sockets"}}
-TWO_LANES: dict[str, Any] = {"unit": {"sheet": "fifteen-ton-variable-gas"}, "kit": "variable-enthalpy-with-demand-control"}
-LOOPS: dict[str, Any] = {"unit": {"sheet": "fifteen-ton-variable-gas"}, "kit": "damper-for-a-unit-that-decides"}
-NOTHING: dict[str, Any] = {"harness": {"seen_board": {"name": "old board", "connector": {"name": "odd socket", "end": "socket"}}}}
+TWO_LANES: dict[str, Any] = {
+    "unit": {"sheet": "fifteen-ton-variable-gas"},
+    "kit": "variable-enthalpy-with-demand-control",
+}
+LOOPS: dict[str, Any] = {
+    "unit": {"sheet": "fifteen-ton-variable-gas"},
+    "kit": "damper-for-a-unit-that-decides",
+}
+NOTHING: dict[str, Any] = {
+    "harness": {"seen_board": {"name": "old board", "connector": {"name": "odd socket", "end": "socket"}}}
+}
 LONG: dict[str, Any] = {
     "harness": {
         "kit_connectors": [
@@ -38,7 +49,15 @@ LONG: dict[str, Any] = {
     }
 }  # fmt: skip
 
-CASES = {"right": RIGHT, "wrong": WRONG, "no fit": NO_FIT, "two lanes": TWO_LANES, "loops": LOOPS, "nothing told": NOTHING, "long": LONG}
+CASES = {
+    "right": RIGHT,
+    "wrong": WRONG,
+    "no fit": NO_FIT,
+    "two lanes": TWO_LANES,
+    "loops": LOOPS,
+    "nothing told": NOTHING,
+    "long": LONG,
+}
 
 
 def wiring(case: dict[str, Any]) -> WiringPlan:
@@ -74,7 +93,7 @@ def test_everything_lies_within_the_sheet(case: dict[str, Any]) -> None:
     for text in root.iter(f"{SVG}text"):
         x, y, long = float(text.attrib["x"]), float(text.attrib["y"]), width_of(text.text or "")
         left = {"start": x, "middle": x - long / 2, "end": x - long}[text.attrib["text-anchor"]]
-        assert -0.1 <= left, text.text
+        assert left >= -0.1, text.text
         assert left + long <= width + 0.1, text.text
         assert 0 <= y <= height
 
@@ -85,9 +104,18 @@ def test_it_prints_in_black_and_white(case: dict[str, Any]) -> None:
     text = draw_wiring(wiring(case), "some kit")
     root = ET.fromstring(text)  # noqa: S314 - our own drawing
 
-    paints = {value for one in root.iter() for name, value in one.attrib.items() if name in {"fill", "stroke"}}
+    paints = {
+        value for one in root.iter() for name, value in one.attrib.items() if name in {"fill", "stroke"}
+    }
     assert paints <= {"#000", "#fff", "none"}
-    assert {one.tag.removeprefix(SVG) for one in root.iter()} <= {"svg", "title", "desc", "rect", "path", "text"}
+    assert {one.tag.removeprefix(SVG) for one in root.iter()} <= {
+        "svg",
+        "title",
+        "desc",
+        "rect",
+        "path",
+        "text",
+    }
     assert not any(word in text for word in ("<script", "style=", "class=", "href", "url(", "onload"))
 
 
@@ -98,15 +126,26 @@ def test_it_says_itself_to_those_who_do_not_see_it() -> None:
 
     assert root.attrib["role"] == "img"
     assert set(root.attrib["aria-labelledby"].split()) == ids.keys()
-    assert "cooling stage 1 to compressor, plug to the unit 6 (violet), through Nine-way socket with loose wires 6 to 6 (yellow with black), " \
-           "lands on the terminals Y1 (cooling stage 1 to compressor): right." in ids["wiring-description"]  # fmt: skip
+    way = "plug to the unit 6 (violet), through Nine-way socket with loose wires 6 to 6 (yellow with black)"
+    lands = "lands on the terminals Y1 (cooling stage 1 to compressor): right."
+    assert f"cooling stage 1 to compressor, {way}, {lands}" in ids["wiring-description"]
 
 
 def test_colours_are_words_on_the_wires() -> None:
     """Every coloured wire of the adapter has its colour written on it."""
     words = {one.text for one in drawn(RIGHT).iter(f"{SVG}text")}
 
-    assert {"red", "black", "yellow", "green", "orange", "yellow with black", "white", "orange with black", "pink"} <= words
+    assert {
+        "red",
+        "black",
+        "yellow",
+        "green",
+        "orange",
+        "yellow with black",
+        "white",
+        "orange with black",
+        "pink",
+    } <= words
 
 
 def test_wrong_wires_are_dashed_and_marked() -> None:

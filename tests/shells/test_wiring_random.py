@@ -15,7 +15,7 @@ from ventwright.plan.chain import put_together, shortest_chain
 from ventwright.plan.chain_given import as_laid_out
 from ventwright.tables.connector import Shape
 
-SEEDS = st.integers(min_value=0, max_value=2**32)
+RANDOM = st.randoms(use_true_random=False)
 SHORTS = {"wiring.short", "wiring.call_not_interrupted", "wiring.passed_straight"}
 
 
@@ -25,24 +25,24 @@ def laid(placed: tuple[Placed, ...]) -> Laid:
 
 
 @settings(max_examples=150, deadline=None)
-@given(SEEDS)
-def test_what_is_called_whole_is_whole_when_walked(seed: int) -> None:
+@given(RANDOM)
+def test_what_is_called_whole_is_whole_when_walked(random: Random) -> None:
     """A chain is found where one was made, and every circuit walked by hand arrives where it belongs."""
-    made = case(Random(seed))
+    made = case(random)
 
     search = shortest_chain([made.kit], made.board, made.inventory)
 
     assert search.found is not None
     by_hand = walk(made.kit, made.board.connectors[0], laid(search.found.adapters))
     assert by_hand.whole(made.board.expects_back)
-    assert len(search.found.adapters) <= len(made.made)
+    assert len(search.found.adapters) <= len(made.way)
 
 
 @settings(max_examples=60, deadline=None)
-@given(SEEDS)
-def test_no_shorter_chain_is_whole(seed: int) -> None:
+@given(RANDOM)
+def test_no_shorter_chain_is_whole(random: Random) -> None:
     """Every chain with fewer adapters, laid out and walked, fails."""
-    made = case(Random(seed), most_adapters=2)
+    made = case(random, most_adapters=2)
 
     search = shortest_chain([made.kit], made.board, made.inventory)
 
@@ -53,10 +53,10 @@ def test_no_shorter_chain_is_whole(seed: int) -> None:
 
 
 @settings(max_examples=60, deadline=None)
-@given(SEEDS)
-def test_none_found_means_none_there(seed: int) -> None:
+@given(RANDOM)
+def test_none_found_means_none_there(random: Random) -> None:
     """Without the adapters that were made for it a chain is found exactly where the walk finds one."""
-    made = case(Random(seed), most_adapters=2)
+    made = case(random, most_adapters=2)
 
     search = shortest_chain([made.kit], made.board, made.others)
 
@@ -69,10 +69,10 @@ def test_none_found_means_none_there(seed: int) -> None:
 
 
 @settings(max_examples=80, deadline=None)
-@given(SEEDS)
-def test_removing_any_link_breaks_it(seed: int) -> None:
+@given(RANDOM)
+def test_removing_any_link_breaks_it(random: Random) -> None:
     """Without any one wire on a way, or any one adapter, the chain is no longer whole."""
-    made = case(Random(seed))
+    made = case(random)
     search = shortest_chain([made.kit], made.board, made.inventory)
     assert search.found is not None
     chain = list(search.found.adapters)
@@ -92,16 +92,15 @@ def test_removing_any_link_breaks_it(seed: int) -> None:
 
 
 @settings(max_examples=150, deadline=None)
-@given(SEEDS)
-def test_every_short_found_is_one_and_every_one_is_found(seed: int) -> None:
+@given(RANDOM)
+def test_every_short_found_is_one_and_every_one_is_found(random: Random) -> None:
     """Circuits that are joined and should not be are just those that a walk finds joined."""
-    random = Random(seed)
     made = case(random)
-    chain = [with_loops(random, one) for one in made.made]
+    chain = tuple((with_loops(random, one), turned) for one, turned in made.way)
 
-    found = put_together([made.kit], made.board, [Lane(0, tuple(Placed(one) for one in chain), 0)])
+    found = put_together([made.kit], made.board, [Lane(0, tuple(Placed(*one) for one in chain), 0)])
 
-    by_hand = walk(made.kit, made.board.connectors[0], tuple((one, False) for one in chain))
+    by_hand = walk(made.kit, made.board.connectors[0], chain)
     for side in ("kit", "board"):
         told = {
             frozenset((one.nodes[0].cavity, one.nodes[1].cavity))
@@ -113,10 +112,9 @@ def test_every_short_found_is_one_and_every_one_is_found(seed: int) -> None:
 
 
 @settings(max_examples=60, deadline=None)
-@given(SEEDS)
-def test_turning_what_cannot_be_turned_is_never_whole_by_mistake(seed: int) -> None:
+@given(RANDOM)
+def test_turning_what_cannot_be_turned_is_never_whole_by_mistake(random: Random) -> None:
     """Whatever order and turns the adapters are laid in, solver and walk agree whether that is whole."""
-    random = Random(seed)
     made = case(random, most_adapters=2)
     inventory = made.inventory
     random.shuffle(inventory)
@@ -152,12 +150,13 @@ def test_faces_meet_as_two_hands_do(plug: str, socket: str, pairs: dict[int, int
 
 
 @settings(max_examples=100, deadline=None)
-@given(SEEDS)
-def test_a_joint_is_the_same_from_either_side(seed: int) -> None:
+@given(RANDOM)
+def test_a_joint_is_the_same_from_either_side(random: Random) -> None:
     """Where cavity a meets b, b meets a, whatever the layout and numbering."""
-    random = Random(seed)
     one = shape(random, 4, "one")
-    other = one.model_copy(update={"end": "socket" if one.end == "plug" else "plug", "numbered_from": "wire side"})
+    other = one.model_copy(
+        update={"end": "socket" if one.end == "plug" else "plug", "numbered_from": "wire side"}
+    )
     for cavity in range(1, one.count + 1):
         assert other.at(other.place(cavity)) == cavity
         assert meets(meets(cavity, one, other), other, one) == cavity

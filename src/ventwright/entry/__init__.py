@@ -28,6 +28,7 @@ from ventwright.entry.typed import (
     RelativeHumidity,
     Share,
     Signal,
+    SupplyAirflow,
     Temperature,
     Typed,
     Written,
@@ -67,6 +68,6 @@ def validated(model: type[Model], data: object, *, lines: Lines | None = None, i
 
 __all__ = [
     "Accuracy", "Airflow", "Area", "Concentration", "Count", "Day", "Difference", "Elevation", "Entry", "HeatRate", "Moment",
-    "Number", "Pressure", "RelativeHumidity", "Share", "Signal", "Temperature", "Typed", "Written", "line_of", "place_of", "spelled",
+    "Number", "Pressure", "RelativeHumidity", "Share", "Signal", "SupplyAirflow", "Temperature", "Typed", "Written", "line_of", "place_of", "spelled",
     "validated",
 ]  # fmt: skip

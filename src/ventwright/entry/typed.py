@@ -133,6 +133,21 @@ def _above_zero(accuracy: Quantity) -> Quantity:
 Temperature = Annotated[Quantity, Typed((TEMPERATURE,), -90.0, 120.0)]
 Difference = Annotated[Quantity, Typed((TEMPERATURE_DIFFERENCE,))]
 Airflow = Annotated[Quantity, Typed((AIRFLOW,))]
+
+
+def _moves_air(airflow: Quantity) -> Quantity:
+    """Refuse a supply airflow of nothing: shares of it would be without end."""
+    if airflow.value <= 0.0:
+        accepted = (
+            f"more than nothing, such as {AIRFLOW.example}; a fan that stands still is a note, not an airflow"
+        )
+        raise Refused(Refusal("is no supply airflow", accepted, given=airflow.typed))
+    return airflow
+
+
+SupplyAirflow = Annotated[Quantity, Typed((AIRFLOW,)), AfterValidator(_moves_air)]
+"""An airflow that is divided by: more than nothing."""
+
 HeatRate = Annotated[Quantity, Typed((HEAT_RATE,))]
 Area = Annotated[Quantity, Typed((AREA,))]
 Elevation = Annotated[Quantity, Typed((LENGTH,), -500.0, 6000.0)]

@@ -92,6 +92,8 @@ def linked_share(position: float, blades: Blades, *, return_size: float = 1.0, l
     ----------
     position
         Outdoor damper: 0 closed, 1 open. [-]
+    blades
+        Coefficients of the blades, the same in both dampers.
     return_size
         Face of the return damper over that of the outdoor damper. [-]
     leak

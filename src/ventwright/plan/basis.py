@@ -146,10 +146,11 @@ def _guessed_full_flow(capacity: float | None, guesses: list[Guess]) -> float:
     if capacity is None:
         accepted = "supply_air for a fan speed, a data sheet, or cooling_capacity to guess from"
         raise Refused(Refusal("gives no supply airflow", accepted, "facts.unit"))
-    flow = capacity / TON * prior.usual("air_per_ton", AIRFLOW).value
+    per_ton = prior.usual("air_per_ton", AIRFLOW).value
+    flow = capacity / TON * per_ton
     guesses.append(Guess("unit.supply_air", words(
-        "no supply airflow is given: {flow} is guessed from the cooling capacity (400 cfm a ton, common practice)",
-        flow=Amount(flow, AIRFLOW))))  # fmt: skip
+        "no supply airflow is given: {flow} is guessed from the cooling capacity ({each} for every {ton}, common practice)",
+        flow=Amount(flow, AIRFLOW), each=Amount(per_ton, AIRFLOW), ton=Amount(TON, HEAT_RATE))))  # fmt: skip
     return flow
 
 

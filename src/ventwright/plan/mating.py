@@ -57,7 +57,9 @@ def _by_hand(first: Shape, second: Shape) -> Mating:
         sentence = f"{first.name} and {second.name} are both screw terminals: wires between them are missing"
     else:
         loose, housed = (first, second) if first.by_hand else (second, first)
-        sentence = f"{loose.name} ends in {loose.end}, and {housed.name} is {KIND[housed.end]}: its other half is missing"
+        sentence = (
+            f"{loose.name}: {loose.end}; {housed.name}: {KIND[housed.end]}; what joins the two is missing"
+        )
     return Mating((Mismatch("end", Words(sentence)),))
 
 

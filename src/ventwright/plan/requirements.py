@@ -15,6 +15,7 @@ from ventwright.plan.speeds import SpeedPlan
 from ventwright.quantity import (
     AIRFLOW,
     ENTHALPY,
+    ENTHALPY_DIFFERENCE,
     FRACTION,
     HEAT_RATE,
     PRESSURE,
@@ -205,14 +206,14 @@ def _asks(clause: Clause) -> Words:
 
 
 def _printed(name: str, text: str) -> Amount | Words:
-    """Read a number of a clause so that it can be shown in either system; a band of temperature is a difference."""
+    """Read a number of a clause so that it can be shown in either system; a band is a difference."""
     dimensions = (
         TEMPERATURE_DIFFERENCE if "band" in name else TEMPERATURE,
         HEAT_RATE,
         FRACTION,
         AIRFLOW,
         PRESSURE,
-        ENTHALPY,
+        ENTHALPY_DIFFERENCE if "band" in name else ENTHALPY,
     )
     for dimension in dimensions:
         if has_unit_of(text, dimension):

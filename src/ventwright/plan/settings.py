@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from pydantic import Field
 
-from ventwright.entry import Entry
+from ventwright.entry import Entry, Written
 from ventwright.plan.basis import Basis
 from ventwright.plan.demand_control import DemandControlPlan
 from ventwright.plan.high_limit import HighLimitPlan
@@ -24,7 +24,7 @@ class Choice(Entry):
     """A value that the person chose instead of the plan's, and why."""
 
     label: str = Field(description="the kit's label of the setting")
-    value: str = Field(description="the value chosen, with its unit")
+    value: Written = Field(description="the value chosen, with its unit")
     reason: str = Field(min_length=3, description="why")
 
 

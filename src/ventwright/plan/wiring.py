@@ -182,7 +182,7 @@ def _shown(parts: Parts, chain: Chain, state: WiringState) -> WiringPlan:
 
 def _findings(chain: Chain, state: WiringState) -> tuple[WiringFinding, ...]:
     """Return the findings; where the parts do not even mate, what follows from that alone is left out."""
-    follows = {"wiring.open", "wiring.nothing_comes_back", "wiring.not_carried"}
+    follows = {"wiring.open", "wiring.nothing_comes_back", "wiring.not_carried", "wiring.passed_straight"}
     return tuple(
         WiringFinding(
             one.name, one.weight, one.sentence, tuple(spelled(chain.assembly, node) for node in one.nodes)

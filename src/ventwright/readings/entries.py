@@ -8,11 +8,10 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, Field
+from pydantic import Field
 
-from ventwright.entry import Airflow, Entry, Moment, Signal, Temperature
-from ventwright.errors import Refusal, Refused
-from ventwright.quantity import AIRFLOW, Quantity, System
+from ventwright.entry import Entry, Moment, Signal, SupplyAirflow, Temperature, Written
+from ventwright.quantity import System
 
 
 class Noted(Entry):
@@ -52,21 +51,12 @@ class SupplyMethod(StrEnum):
     DESIGN_VALUE = "design value"
 
 
-def _moves_air(airflow: Quantity) -> Quantity:
-    if airflow.value <= 0.0:
-        accepted = (
-            f"more than nothing, such as {AIRFLOW.example}; a fan that stands still is a note, not an airflow"
-        )
-        raise Refused(Refusal("is no supply airflow", accepted, given=airflow.typed))
-    return airflow
-
-
 class SupplyAir(Noted):
     """Supply airflow at one fan speed."""
 
     what: Literal["supply air"]
     speed: str = Field(description="name of the fan speed")
-    airflow: Annotated[Airflow, AfterValidator(_moves_air)] = Field(
+    airflow: SupplyAirflow = Field(
         description='supply airflow, such as "3950 cfm ± 4 %"; without ±, the method\'s usual one'
     )
     method: SupplyMethod = Field(description="how it was found")
@@ -123,7 +113,7 @@ class SettingRead(Noted):
 
     what: Literal["setting"]
     label: str = Field(description="the kit's label")
-    value: str = Field(description="value with its unit, as the controller shows it")
+    value: Written = Field(description="value with its unit, as the controller shows it")
 
     def subject(self, system: System) -> str:  # noqa: ARG002 - a setting is said as the controller shows it
         """Say the setting as it was read back."""

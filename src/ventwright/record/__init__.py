@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from datetime import datetime
+from typing import TypedDict
 
 from ventwright.record.card import build_card
 from ventwright.record.content import Card, Report
@@ -21,7 +23,7 @@ def write_record(subject: Subject, *, made: datetime, paper: Paper = "letter") -
     Returns
     -------
     dict
-        File name to content: record.pdf and card.pdf (each carrying the job document), record.html, record.json.
+        File name to content: record.pdf and card.pdf (each carrying the job document and its own equipment files), record.html, record.json.
 
     Raises
     ------
@@ -29,16 +31,29 @@ def write_record(subject: Subject, *, made: datetime, paper: Paper = "letter") -
         ``made`` has no offset from UTC.
     """
     report, card = build_report(subject), build_card(subject)
+    carried: _Carried = {
+        "paper": paper,
+        "attachment": subject.document,
+        "own_files": subject.own_files,
+        "made": made,
+        "producer": subject.made_with,
+    }
     return {
-        "record.pdf": report_pdf(
-            report, paper=paper, attachment=subject.document, made=made, producer=subject.made_with
-        ),
-        "card.pdf": card_pdf(
-            card, paper=paper, attachment=subject.document, made=made, producer=subject.made_with
-        ),
+        "record.pdf": report_pdf(report, **carried),
+        "card.pdf": card_pdf(card, **carried),
         "record.html": report_html(report, made=made).encode(),
         "record.json": _data(subject, made),
     }
+
+
+class _Carried(TypedDict):
+    """What both PDFs take besides their text."""
+
+    paper: Paper
+    attachment: bytes
+    own_files: Mapping[str, bytes]
+    made: datetime
+    producer: str
 
 
 def _data(subject: Subject, made: datetime) -> bytes:
@@ -50,6 +65,7 @@ def _data(subject: Subject, made: datetime) -> bytes:
         "invented": subject.invented,
         "sha256_of_job": subject.digest,
         "job": json.loads(subject.document),
+        "own_files": {name: content.decode() for name, content in subject.own_files.items()},
         "plan": plain(subject.plan) | {"kit": subject.plan.kit.id},
         "verdicts": plain(subject.verdicts),
     }

@@ -37,7 +37,7 @@ def _lines(subject: Subject) -> Iterator[str]:
     yield f"unit {subject.facts.unit.tag}"
     yield f"site {subject.facts.site.name}{' (invented)' if subject.invented else ''}"
     yield f"job {subject.job_id}"
-    yield f"left {visits[-1].started:%Y-%m-%d}" if visits else "left no visit"
+    yield f"left {max(visit.started for visit in visits):%Y-%m-%d}" if visits else "left no visit"
     yield f"need {subject.say(Amount(subject.plan.ventilation.required, AIRFLOW))}"
     yield from _settings(subject)
     yield from _airflow(subject)

@@ -5,7 +5,7 @@ fpdf2 and the typeface are imported when paper is asked for, not before: they ta
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from html import escape
@@ -39,6 +39,7 @@ class Attachment:
     name: str
     made: datetime
     producer: str
+    own_files: Mapping[str, bytes]
 
     def __post_init__(self) -> None:
         if self.made.utcoffset() is None:
@@ -66,6 +67,7 @@ def report_pdf(
     paper: Paper,
     attachment: bytes,
     attachment_name: str = "job.json",
+    own_files: Mapping[str, bytes] | None = None,
     made: datetime,
     producer: str,
 ) -> bytes:
@@ -84,6 +86,8 @@ def report_pdf(
         The job document, carried inside; not empty.
     attachment_name
         Its file name.
+    own_files
+        Equipment files of the person's own that the job names, carried inside too, by file name.
     made
         When the record was made, with its offset from UTC.
     producer
@@ -103,7 +107,7 @@ def report_pdf(
     ----------
     ISO 19005-3:2012 (PDF/A-3), from memory; conformance is written by fpdf2.
     """
-    job = Attachment(attachment, attachment_name, made, producer)
+    job = Attachment(attachment, attachment_name, made, producer, own_files or {})
     with Pen(paper, typeface()) as pen:
         sheet = _Sheet(pen, MARGINS, report.footer, rule=THIN)
         look = Look(
@@ -129,6 +133,7 @@ def card_pdf(
     paper: Paper,
     attachment: bytes,
     attachment_name: str = "job.json",
+    own_files: Mapping[str, bytes] | None = None,
     made: datetime,
     producer: str,
 ) -> bytes:
@@ -146,6 +151,8 @@ def card_pdf(
         The job document, carried inside; not empty.
     attachment_name
         Its file name.
+    own_files
+        Equipment files of the person's own that the job names, carried inside too, by file name.
     made
         When the card was made, with its offset from UTC.
     producer
@@ -165,7 +172,7 @@ def card_pdf(
     ----------
     ISO 19005-3:2012 (PDF/A-3), from memory; conformance is written by fpdf2.
     """
-    job = Attachment(attachment, attachment_name, made, producer)
+    job = Attachment(attachment, attachment_name, made, producer, own_files or {})
     with Pen(paper, typeface()) as pen:
         sheet = _Sheet(pen, CARD_MARGINS, card.footer, rule=0.0)
         bands = card_bands(card, pen, sheet.side, sheet.width, sheet.body)
@@ -242,6 +249,17 @@ def _finish(pen: Pen, title: str, language: str, attachment: Attachment) -> byte
         modification_date=attachment.made,
         compress=True,
     )
+    for name, content in sorted(attachment.own_files.items()):
+        pdf.embed_file(
+            bytes=content,
+            basename=name,
+            mime_type="application/json" if name.endswith(".json") else "application/yaml",
+            associated_file_relationship="SUPPLEMENT",
+            desc="An equipment file of the job's own",
+            creation_date=attachment.made,
+            modification_date=attachment.made,
+            compress=True,
+        )
     return bytes(pdf.output())
 
 

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from pydantic import Field
 
-from ventwright.entry import Entry
+from ventwright.entry import Day, Entry
 
 
 class Signature(Entry):
@@ -14,6 +12,6 @@ class Signature(Entry):
 
     name: str = Field(min_length=2, description="name of the person")
     role: str = Field(min_length=2, description="technician, reviewer, owner")
-    on: date = Field(description="day, such as 2026-11-25")
+    on: Day = Field(description="day, such as 2026-11-25")
     certificate: str = Field("", description="licence or certification number, where the law asks for one")
     statement: str = Field("", description="what the signature stands for")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -19,7 +19,11 @@ from ventwright.words import Amount, Words
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """Everything a record is written from. ``document`` is the job as JSON, ``digest`` its SHA-256."""
+    """Everything a record is written from.
+
+    ``document`` is the job as JSON, ``digest`` its SHA-256; ``own_files`` are the equipment files beside the job that
+    it names.
+    """
 
     job_id: str
     schema_version: int
@@ -36,6 +40,7 @@ class Subject:
     document: bytes
     digest: str
     made_with: str
+    own_files: Mapping[str, bytes]
 
     def say(self, thing: Amount | Words | None) -> str:
         """Show an amount or a sentence in the record's units; nothing as a dash."""

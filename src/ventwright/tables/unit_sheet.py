@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from ventwright.entry import Airflow, Count, Entry, HeatRate, Temperature
+from ventwright.entry import Count, Entry, HeatRate, SupplyAirflow, Temperature
 from ventwright.errors import Refusal, Refused
 
 
@@ -14,7 +14,7 @@ class SheetSpeed(Entry):
     """One fan speed with its design airflow."""
 
     name: str = Field(min_length=1, description="what the speed is called, such as high")
-    supply_air: Airflow = Field(description='design supply airflow, such as "4000 cfm"')
+    supply_air: SupplyAirflow = Field(description='design supply airflow, such as "4000 cfm"')
 
 
 def _names_once(speeds: tuple[SheetSpeed, ...]) -> tuple[SheetSpeed, ...]:

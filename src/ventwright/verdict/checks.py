@@ -99,6 +99,10 @@ def nothing_left_behind(readings: Readings) -> Check:
         named = "; ".join(f"{change.point} ({change.changed_to})" for change in still)
         sentence = words("not restored: {named}", named=Words(named))
         return Check(id_, what, Verdict.FAILS, sentence, readings=tuple(change.id for change in still))
+    if not readings.entries:
+        return cannot_tell(id_, what, Shortfall(
+            "nothing_left.nothing_entered", Words("nothing was entered, so nothing is known of what was changed"),
+            Words("enter every temporary change when it is made, and its restoring")))  # fmt: skip
     return Check(
         id_, what, Verdict.PASSES, Words("every temporary change entered was restored and read back")
     )

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Literal
 
 from pydantic import Field
 
-from ventwright.entry import Entry
+from ventwright.entry import Day, Entry
 
 
 class Deficiency(Entry):
@@ -17,7 +16,7 @@ class Deficiency(Entry):
     what: str = Field(min_length=3, description="what is wrong")
     severity: Literal["danger", "fault", "remark"] = Field(description="danger, fault or remark")
     who_acts: str = Field(min_length=2, description="who must act: owner, controls contractor, we")
-    due: date | None = Field(None, description="day by which it should be done, such as 2026-12-15")
-    found_on: date | None = None
+    due: Day | None = Field(None, description="day by which it should be done, such as 2026-12-15")
+    found_on: Day | None = None
     retest: str = Field("", description="what the test after the repair showed; empty while it is open")
-    closed_on: date | None = None
+    closed_on: Day | None = None
