@@ -362,3 +362,16 @@ def test_cautions_come_with_the_plan() -> None:
 
     assert {"roof", "open the unit", "damper and fan", "gas heat", "leave"} <= {one.stage for one in cautions}
     assert all(one.source for one in cautions)
+
+
+def test_every_unknown_name_is_told_at_once() -> None:
+    """A wrong zone, code, standard and use are one refusal each, all in one answer."""
+    with pytest.raises(Refused) as caught:
+        planned(
+            site={"climate_zone": "99Z", "energy_code": "90.1-2099"},
+            spaces=[SHOP | {"use": "Retail / Salez"}, SHOP],
+        )
+
+    assert [refusal.where for refusal in caught.value.refusals] == [
+        "facts.site.climate_zone", "facts.site.energy_code", "facts.spaces[1].use",
+    ]  # fmt: skip

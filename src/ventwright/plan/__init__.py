@@ -11,6 +11,7 @@ from ventwright.plan.basis import Basis, BasisSpeed, Guess, make_basis
 from ventwright.plan.concerns import Concern, Weight, concerns
 from ventwright.plan.demand_control import DemandControlPlan, plan_demand_control
 from ventwright.plan.high_limit import Allowed, HighLimitPlan, plan_high_limit
+from ventwright.plan.known import refuse_unknown
 from ventwright.plan.outdoor_air import ModeAir, SpaceAir, VentilationPlan, plan_ventilation
 from ventwright.plan.power import PowerPlan, plan_power
 from ventwright.plan.requirements import Requirement, Standing, requirements
@@ -73,6 +74,7 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
         Facts that name something unknown, or too few of them to plan with; each with its place.
     """
     kit = find("kits", facts.kit, Kit, beside)
+    refuse_unknown(facts)
     basis = make_basis(facts, beside)
     ventilation = plan_ventilation(facts.spaces, facts.ventilation, basis)
     weather = facts.weather

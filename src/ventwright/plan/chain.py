@@ -183,7 +183,7 @@ def shortest_chain(kit: Sequence[Connector], board: Board, inventory: Sequence[A
         waiting.extendleft(reversed(list(_closed(state, tip, kit[number], ends))))
         for grown in _longer(state, tip, inventory):
             seen = _seen_as(grown, kit, there)
-            if seen is not None and not any(True for used in reached.get(seen, [])):
+            if seen is not None and not any(used <= grown.used for used in reached.get(seen, [])):
                 reached.setdefault(seen, []).append(grown.used)
                 waiting.append(grown)
     return Search(None, least_wrong, tuple(tips), gave_up=True)
