@@ -20,8 +20,17 @@ from docs import make_commands, make_lists, make_shown
 from ventwright import cli
 from ventwright.cli.plan import plan_document
 from ventwright.cli.verdict import verdict_document
+from ventwright.cli.zone import zone_document
+from ventwright.facts.harness import SeenConnector
+from ventwright.facts.power import Power
 from ventwright.job import record_of, work
+from ventwright.plan.named_circuits import tell
+from ventwright.plan.power import plan_power
 from ventwright.store import load
+from ventwright.tables.circuit import Function
+from ventwright.tables.climate_from_weather import zone_of_weather
+from ventwright.tables.weather import DAYS, WeatherYear
+from ventwright.words import plain
 
 ROOT = Path(__file__).parents[2]
 SOURCE = ROOT / "src" / "ventwright"
@@ -181,13 +190,18 @@ def in_code(page: str) -> set[str]:
 
 def keys(part: Any) -> Iterator[str]:
     """Yield every key of a document, at any depth."""
+    return (key for key, _ in items(part))
+
+
+def items(part: Any) -> Iterator[tuple[str, Any]]:
+    """Yield every key of a document with its value, at any depth."""
     if isinstance(part, dict):
         for key, value in part.items():
-            yield key
-            yield from keys(value)
-    if isinstance(part, list):
+            yield key, value
+            yield from items(value)
+    if isinstance(part, (list, tuple)):
         for one in part:
-            yield from keys(one)
+            yield from items(one)
 
 
 def test_every_key_of_the_json_is_documented(tmp_path: Path) -> None:
@@ -206,18 +220,109 @@ def test_every_key_of_the_json_is_documented(tmp_path: Path) -> None:
     assert sorted(printed - in_code("json.md")) == []
 
 
-STABLE = re.compile(r"(?:airflow|sensor|settings?)\.[a-z_]+")
+SENSOR = ["sensor", "--curve", "thermistor-10k-type-2"]
+HARNESS = ["harness", "--kit", "two-speed-dry-bulb", "--board"]
+OTHERS = [
+    ["sensor", "--list"],
+    [*SENSOR, "--ohms", "9.9k ohm ± 1 %", "--lead", "1 ohm"],
+    [*SENSOR, "--substitute", "55 F"],
+    ["sensor", "--pairs", "11.5k ohm @ 71 F, 10.5k ohm @ 75 F"],
+    ["sensor", "--signal", "6 V", "--shunt", "500 ohm ± 1 %", "--range", "0 F to 100 F"],
+    ["sensor", "--signal", "0 V", "--span", "0-10 V"],
+    ["zone", "--county", "Cook", "--state", "Illinois"],
+    ["power", str(DEMO)],
+    ["power", "--transformer", "unknown", "--loads", "relay 7 VA on call"],
+    ["power", "--wire", "18", "--length", "60 ft ± 5 %", "--load", "20 VA"],
+    [*HARNESS, "twelve-way-with-jumper-plug"],
+    [*HARNESS, "twelve-way-with-jumper-plug", "--have", ""],
+    [*HARNESS, "twelve-way-with-jumper-plug", "--adapters", "nine-way-to-twelve-way-for-another-kit"],
+    [*HARNESS, "plain-two-stage"],
+    [*HARNESS, "variable-fan-two-sockets"],
+]
+"""Commands whose JSON is looked through, beside those above."""
+
+
+@pytest.mark.parametrize("arguments", OTHERS, ids=" ".join)
+def test_every_key_of_another_command_is_documented(arguments: list[str], tmp_path: Path) -> None:
+    """Sensor, power, zone and harness, in each of their forms."""
+    assert undocumented(json.loads(make_shown.run([*arguments, "--json"], tmp_path))) == set()
+
+
+def test_every_key_that_needs_a_file_or_readings_is_documented() -> None:
+    """A zone computed from a year of weather, an unknown connector, two transformers that are joined."""
+    hours = [(month, day + 1, hour + 1) for month, days in enumerate(DAYS, 1) for day in range(days) for hour in range(24)]  # fmt: skip
+    nothing = (None,) * len(hours)
+    year = WeatherYear(
+        name="Nowhere", region="", station="", layout="EPW", latitude=40.0, longitude=-100.0, time_zone=-6.0, elevation=0.0,
+        stamps=tuple(hours), dry_bulb=(12.0,) * len(hours), dew_point=nothing, relative_humidity=nothing, pressure=nothing,
+        precipitation=nothing,
+    )  # fmt: skip
+    seen = SeenConnector.model_validate(
+        {
+            "name": "socket",
+            "end": "socket",
+            "columns": 2,
+            "wires": [{"cavity": 1, "marked": "C"}, {"cavity": 2}],
+        }
+    )
+    told = tell(seen, [Function.COOLING_1])
+    two = Power.model_validate({
+        "transformers": [{"name": "one"}, {"name": "two"}],
+        "joined": [{"transformers": ["one", "two"], "tied": "commons", "between_hots": "0.4 V"}],
+    })  # fmt: skip
+    assert told.circuits
+    assert told.to_measure
+    for document in (
+        zone_document(year, zone_of_weather(year)),
+        {"named": plain(told.circuits), "to_measure": plain(told.to_measure)},
+        plain(plan_power(two)),
+    ):
+        assert undocumented(document) == set()
+
+
+def undocumented(part: Any) -> set[str]:
+    """Return the keys that the page does not have; one that holds nothing stands there with its unit."""
+    documented = in_code("json.md")
+    return {
+        key
+        for key in keys(part)
+        if key not in documented
+        and not (key in empty_keys(part) and any(one.startswith(f"{key}_") for one in documented))
+    }
+
+
+def empty_keys(part: Any) -> set[str]:
+    """Return the keys that hold nothing wherever they stand."""
+    found: dict[str, bool] = {}
+    for key, value in items(part):
+        found[key] = found.get(key, True) and value is None
+    return {key for key, empty in found.items() if empty}
+
+
+MISMATCH = re.compile(r'Mismatch\(\s*"([a-z_]+)"')
+STABLE = re.compile(r"(?:airflow|sensor|settings?|kit|power|wiring)\.[a-z0-9_.]+")
 QUOTED = re.compile(rf'"({STABLE.pattern})"')
+REMARKS = {"_seen", "_numbers"}
+"""Functions of plan/mating.py that say what to know; the others say why two connectors do not go together."""
 
 
 def stable_names() -> set[str]:
-    """Return the dotted names of shortfalls and concerns in the source."""
-    return {
+    """Return the dotted names of shortfalls, concerns and findings in the source."""
+    found = {
         name
         for folder in ("verdict", "plan")
         for path in sorted((SOURCE / folder).glob("*.py"))
         for name in QUOTED.findall(path.read_text(encoding="utf-8"))
     }
+    return (found - {"wiring.cannot_mate"}) | set(mating_names())
+
+
+def mating_names() -> Iterator[str]:
+    """Yield the names of findings about two connectors, which plan/chain.py puts together from those of the mating."""
+    text = (SOURCE / "plan" / "mating.py").read_text(encoding="utf-8")
+    for function in text.split("\ndef ")[1:]:
+        kind = "wiring" if function.partition("(")[0] in REMARKS else "wiring.cannot_mate"
+        yield from (f"{kind}.{name}" for name in MISMATCH.findall(function))
 
 
 def test_every_stable_name_is_documented() -> None:

@@ -81,6 +81,7 @@ def plan_document(job: Job, plan: Plan) -> dict[str, object]:
 def print_plan(job: Job, plan: Plan, system: System, *, sources: bool = False) -> None:
     """Print the plan for a person."""
     from ventwright.cli import show
+    from ventwright.cli.truck_view import print_truck
 
     invented = "  (invented example)" if job.invented else ""
     show.heading(f"Plan: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
@@ -91,6 +92,7 @@ def print_plan(job: Job, plan: Plan, system: System, *, sources: bool = False) -
     _settings(plan, system)
     _concerns(plan, system)
     _requirements(plan, system, sources=sources)
+    print_truck(plan, system)
     _to_prove(plan, system)
     _power(plan, system)
     show.heading("Take care")

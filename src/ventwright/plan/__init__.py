@@ -13,6 +13,7 @@ from ventwright.plan.demand_control import DemandControlPlan, plan_demand_contro
 from ventwright.plan.high_limit import Allowed, HighLimitPlan, plan_high_limit
 from ventwright.plan.known import refuse_unknown
 from ventwright.plan.outdoor_air import ModeAir, SpaceAir, VentilationPlan, plan_ventilation
+from ventwright.plan.pick_list import Item, pick_list
 from ventwright.plan.power import PowerPlan, plan_power
 from ventwright.plan.requirements import Requirement, Standing, requirements
 from ventwright.plan.settings import Choice, Setting, settings
@@ -50,6 +51,7 @@ class Plan:
     power: PowerPlan | None = None
     wiring: WiringPlan | None = None
     demand_control: DemandControlPlan | None = None
+    pick_list: tuple[Item, ...] = ()
 
     def speed(self, name: str) -> SpeedPlan:
         """Return one fan speed; raises StopIteration for a name that the plan does not have."""
@@ -87,6 +89,7 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
     planned = settings(kit, basis, speeds, limit, choices, demand)
     asked = requirements(facts, basis, kit, limit, ventilation, speeds)
     power = plan_power(facts.power, facts.instruments) if facts.power else None
+    wiring = plan_wiring(facts, kit, beside)
     return Plan(
         basis=basis,
         kit=kit,
@@ -100,13 +103,14 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
         cautions=cautions(),
         guesses=(*basis.guesses, *ventilation.guesses, *(power.guesses if power else ())),
         power=power,
-        wiring=plan_wiring(facts, kit, beside),
+        wiring=wiring,
+        pick_list=pick_list(facts, kit, speeds, wiring, power),
         demand_control=demand,
     )
 
 
 __all__ = [
-    "Allowed", "Basis", "BasisSpeed", "Caution", "Choice", "Concern", "DemandControlPlan", "Guess", "HighLimitPlan", "ModeAir", "Plan", "PowerPlan",
+    "Allowed", "Basis", "BasisSpeed", "Caution", "Choice", "Concern", "DemandControlPlan", "Guess", "HighLimitPlan", "Item", "ModeAir", "Plan", "PowerPlan",
     "Requirement", "Setting", "SpaceAir", "SpeedPlan", "Standing", "ToProve", "VentilationPlan", "Weight", "WiringPlan", "WiringState", "best_probe", "difference_for",
     "make_plan", "probe_reading", "probe_uncertainty",
 ]  # fmt: skip

@@ -57,7 +57,7 @@ class Placed:
             ends = (wire.unit_side, wire.kit_side) if self.turned else (wire.kit_side, wire.unit_side)
             yield Link(Node(part, 0, ends[0]), Node(part, 1, ends[1]), "wire", wire.colour)
         for loop in self.adapter.loops:
-            end = int(loop.side == "unit side")
+            end = int((loop.side == "unit side") is not self.turned)
             for one, other in zip(loop.cavities, loop.cavities[1:], strict=False):
                 yield Link(Node(part, end, one), Node(part, end, other), "loop", loop.colour)
 

@@ -21,8 +21,8 @@ from ventwright.tables.circuit import PAIRS, Circuit
 from ventwright.tables.connector import Connector, Shape
 from ventwright.words import Words
 
-MOST_STATES = 20_000
-"""Half-built chains that are followed before the search gives up and says so."""
+MOST_TRIED = 3_000
+"""Half-built chains that are looked at before the search gives up and says so: a few seconds of work at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,10 +164,10 @@ def shortest_chain(kit: Sequence[Connector], board: Board, inventory: Sequence[A
     reached: dict[object | None, list[frozenset[int]]] = {}
     tips: dict[Shape, None] = {}
     least_wrong: Chain | None = None
-    for _ in range(MOST_STATES):
-        if not waiting:
-            return Search(None, least_wrong, tuple(tips))
+    tried = 0
+    while waiting and tried < MOST_TRIED:
         state = waiting.popleft()
+        tried += 1
         number = len(state.done)
         if number == len(kit):
             chain = put_together(kit, board, state.done)
@@ -182,11 +182,12 @@ def shortest_chain(kit: Sequence[Connector], board: Board, inventory: Sequence[A
             reached.setdefault(_seen_as(state, kit, there), []).append(state.used)
         waiting.extendleft(reversed(list(_closed(state, tip, kit[number], ends))))
         for grown in _longer(state, tip, inventory):
+            tried += 1
             seen = _seen_as(grown, kit, there)
             if seen is not None and not any(used <= grown.used for used in reached.get(seen, [])):
                 reached.setdefault(seen, []).append(grown.used)
                 waiting.append(grown)
-    return Search(None, least_wrong, tuple(tips), gave_up=True)
+    return Search(None, least_wrong, tuple(tips), gave_up=bool(waiting))
 
 
 def _wrongs(chain: Chain) -> int:

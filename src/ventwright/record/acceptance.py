@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timedelta
 
 from ventwright.evidence import Verdict
+from ventwright.plan.pick_list import CALIBRATION_HOLDS
 from ventwright.readings import Noted, Tick
 from ventwright.record.content import Notice, Pairs, Section, Table, Tone
 from ventwright.record.subject import Subject
 from ventwright.tables.acceptance import AcceptanceStep, acceptance
 from ventwright.verdict.check import Check
-
-CALIBRATION_HOLDS = timedelta(days=365)
-"""Instruments are calibrated within the past year: California NA7.5.1 and NA7.5.4 (compliance manual 2013, 13.57, 13.62)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,7 +59,15 @@ class Blanks:
     lines: int
 
 
-Block = Paragraph | Notice | Pairs | Table | Blanks
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A drawing as SVG of our own making: black on white, text escaped, its title and description inside."""
+
+    svg: str
+    caption: str
+
+
+Block = Paragraph | Notice | Pairs | Table | Blanks | Figure
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ import re
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from ventwright.record.content import Block, Report
+from ventwright.record.content import Block, Figure, Report
 from ventwright.record.letters import HARD_SPACE, clean, unparted
 
 if TYPE_CHECKING:
@@ -42,6 +42,7 @@ def report_html(report: Report, *, made: datetime) -> str:
     environment.filters["kind"] = _kind
     environment.filters["clean"] = clean
     environment.filters["flow"] = _flow
+    environment.filters["drawing"] = _drawing
     template = environment.get_template("record.html.j2")
     return template.render(
         report=report,
@@ -53,6 +54,13 @@ def report_html(report: Report, *, made: datetime) -> str:
 def _kind(block: Block) -> str:
     """Name the kind of a block, for the template to choose by."""
     return type(block).__name__
+
+
+def _drawing(figure: Figure) -> Markup:
+    """Let a drawing of our own making into the page as it is: its texts are escaped where it is drawn."""
+    from markupsafe import Markup
+
+    return Markup(figure.svg)  # noqa: S704 - not a text that anybody typed
 
 
 def _flow(text: str) -> Markup:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ventwright.record.content import Blanks, Block, Notice, Pairs, Paragraph, Section, Table, Tone
+from ventwright.record.content import Blanks, Block, Figure, Notice, Pairs, Paragraph, Section, Table, Tone
+from ventwright.record.pdf_figure import figure_band
 from ventwright.record.pdf_page import Band, Pen, Type, height_of
 
 THIN, RULE, HEAVY = 0.5, 1.2, 2.5
@@ -86,6 +87,8 @@ def block_bands(block: Block, pen: Pen, look: Look) -> list[Band]:
             return table_bands(block, pen, look)
         case Blanks():
             return blanks_bands(block, pen, look)
+        case Figure():
+            return [figure_band(block, pen, look.left, look.width, look.page_body)]
 
 
 def paragraph_bands(paragraph: Paragraph, pen: Pen, look: Look) -> list[Band]:

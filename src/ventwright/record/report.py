@@ -8,6 +8,7 @@ from ventwright.evidence import Verdict
 from ventwright.record.acceptance import acceptance_section
 from ventwright.record.content import Blanks, Block, Notice, Pairs, Paragraph, Report, Section, Table, Tone
 from ventwright.record.design import codes_section, design_section
+from ventwright.record.prepared import prepared_sections
 from ventwright.record.seen import readings_sections
 from ventwright.record.subject import Subject
 from ventwright.verdict.deficiency import Deficiency
@@ -24,6 +25,7 @@ def build_report(subject: Subject) -> Report:
         _remaining(subject),
         _close(subject),
         design_section(subject),
+        *prepared_sections(subject),
         acceptance_section(subject),
         codes_section(subject),
     )

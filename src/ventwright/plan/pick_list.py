@@ -1,0 +1,107 @@
+"""What goes on the truck the evening before: the kit, what joins it, what wires it, what proves it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from ventwright.facts import Facts, Instrument
+from ventwright.plan.power import PowerPlan
+from ventwright.plan.speeds import SpeedPlan
+from ventwright.plan.wiring import WiringPlan
+from ventwright.quantity import CURRENT, LENGTH
+from ventwright.tables.kit import Kit
+from ventwright.words import Amount, Words, words
+
+CALIBRATION_HOLDS = timedelta(days=365)
+"""Acceptance instruments are calibrated within a year: California NA7.5.1 and NA7.5.4 (energy code compliance manual
+2013, 13.57 and 13.62)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One thing to take along. ``at_hand`` is None where nobody said whether it is there."""
+
+    kind: str
+    what: Words
+    why: Words
+    at_hand: bool | None = None
+
+
+def pick_list(
+    facts: Facts, kit: Kit, speeds: tuple[SpeedPlan, ...], wiring: WiringPlan | None, power: PowerPlan | None
+) -> tuple[Item, ...]:
+    """List what the job takes, the kit first."""
+    return (
+        Item("kit", Words(kit.name), Words("what is fitted")),
+        *_adapters(wiring),
+        *_wires(power),
+        *_instruments(facts, speeds),
+        Item(
+            "safety",
+            Words("lock, tag and a tester proved before and after on a known source"),
+            Words("before a panel is opened"),
+        ),
+    )
+
+
+def _adapters(wiring: WiringPlan | None) -> Iterator[Item]:
+    if wiring is None:
+        yield Item(
+            "adapter",
+            Words("adapters not known"),
+            Words("nothing is told of the unit's board: name it, or describe what is seen"),
+        )
+        return
+    for one in wiring.adapters:
+        yield Item(
+            "adapter",
+            Words(f"{one.name} ({one.id})"),
+            Words("joins the kit to the unit's board"),
+            one.at_hand,
+        )
+    for made in wiring.to_make:
+        yield Item(
+            "adapter", Words(f"a wire for {made.function}"), Words("no adapter makes this circuit"), False
+        )
+
+
+def _wires(power: PowerPlan | None) -> Iterator[Item]:
+    if power is None:
+        return
+    for run in power.runs:
+        both = Amount(2 * run.length, LENGTH)
+        yield Item("wire", words("{gauge} AWG {conductor}, {length}", gauge=Words(str(run.gauge)), conductor=Words(run.conductor), length=both),
+                   words("run to {name}, there and back", name=Words(run.name)))  # fmt: skip
+    for budget in power.transformers:
+        if budget.fuse_suggested is not None:
+            yield Item("fuse", words("fuse of {size}", size=Amount(budget.fuse_suggested, CURRENT)),
+                       words("secondary of {name}", name=Words(budget.name)))  # fmt: skip
+
+
+def _instruments(facts: Facts, speeds: tuple[SpeedPlan, ...]) -> Iterator[Item]:
+    """Each instrument of the job, and each kind that the proof takes and the job does not have."""
+    for one in facts.instruments:
+        yield Item("instrument", Words(f"{one.name or one.id}, {one.accuracy}"), _calibration(one), True)
+    needed = {
+        "temperature": "outdoor, return and mixed air at every fan speed",
+        "airflow": f"supply airflow at {len(speeds)} fan speeds",
+        "electrical": "control power and the harness",
+    }
+    have = {one.kind for one in facts.instruments}
+    for kind, why in needed.items():
+        if kind not in have:
+            yield Item(
+                "instrument",
+                Words(f"an instrument for {kind} readings"),
+                Words(f"{why}; none is listed in the job"),
+                False,
+            )
+
+
+def _calibration(instrument: Instrument) -> Words:
+    if instrument.calibrated is None:
+        return Words("no calibration date is given; acceptance wants one within a year")
+    until: date = instrument.calibrated + CALIBRATION_HOLDS
+    return Words(f"calibrated {instrument.calibrated}, good for acceptance until {until}")
