@@ -16,7 +16,7 @@ import pytest
 
 from ventwright.physics import signal as physics
 from ventwright.physics.signal import State
-from ventwright.plan.signal_check import Range, Shunt, limits_of, read_across_shunt, read_signal, signal_for
+from ventwright.plan.sensor.signal import Range, Shunt, limits_of, read_across_shunt, read_signal, signal_for
 from ventwright.quantity import FRACTION, PRESSURE, TEMPERATURE
 from ventwright.tables.signal import fault_limits, signal
 

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from ventwright.errors import Refused
 from ventwright.physics import sensor
 from ventwright.physics.sensor import State, sensor_temperature, wire_resistance, without_parallel
-from ventwright.plan.sensor_check import temperature_of
-from ventwright.plan.substitute import substitute
+from ventwright.plan.sensor.check import temperature_of
+from ventwright.plan.sensor.substitute import substitute
 from ventwright.tables.sensor_curve import SensorCurve, assumed, curves
 
 CURVES = st.sampled_from(curves())

@@ -13,7 +13,7 @@ import pytest
 
 from ventwright.physics.sensor import wire_resistance
 from ventwright.physics.sensor_match import Pair, chance_beyond
-from ventwright.plan.which_curve import Finding, which_curve
+from ventwright.plan.sensor.which_curve import Finding, which_curve
 from ventwright.tables.sensor_curve import assumed, curves, sensor_curve
 
 PRINTED = {

@@ -24,8 +24,8 @@ from ventwright.cli.zone import zone_document
 from ventwright.facts.harness import SeenConnector
 from ventwright.facts.power import Power
 from ventwright.job import record_of, work
-from ventwright.plan.named_circuits import tell
 from ventwright.plan.power import plan_power
+from ventwright.plan.wiring.named_circuits import tell
 from ventwright.store import load
 from ventwright.tables.circuit import Function
 from ventwright.tables.climate_from_weather import zone_of_weather
@@ -303,7 +303,7 @@ MISMATCH = re.compile(r'Mismatch\(\s*"([a-z_]+)"')
 STABLE = re.compile(r"(?:airflow|sensor|settings?|kit|power|wiring)\.[a-z0-9_.]+")
 QUOTED = re.compile(rf'"({STABLE.pattern})"')
 REMARKS = {"_seen", "_numbers"}
-"""Functions of plan/mating.py that say what to know; the others say why two connectors do not go together."""
+"""Functions of plan/wiring/mating.py that say what to know; the others say why two connectors do not go together."""
 
 
 def stable_names() -> set[str]:
@@ -318,7 +318,7 @@ def stable_names() -> set[str]:
 
 
 def mating_names() -> Iterator[str]:
-    """Yield the names of findings about two connectors, which plan/chain.py puts together from those of the mating."""
+    """Yield the names of findings about two connectors, which plan/wiring/chain.py puts together from those of the mating."""
     text = (SOURCE / "plan" / "mating.py").read_text(encoding="utf-8")
     for function in text.split("\ndef ")[1:]:
         kind = "wiring" if function.partition("(")[0] in REMARKS else "wiring.cannot_mate"

@@ -16,8 +16,8 @@ from ventwright.facts.power import Power, WireRun
 from ventwright.physics.circuit import phase_angle, vector_sum
 from ventwright.plan import Weight, make_plan
 from ventwright.plan.power import PowerPlan, plan_power
-from ventwright.plan.power_finding import PowerFinding
-from ventwright.plan.wire_run import RunPlan, drop_finding, run_of
+from ventwright.plan.power.finding import PowerFinding
+from ventwright.plan.power.wire_run import RunPlan, drop_finding, run_of
 from ventwright.tables.wire import wires
 
 FOOT = 0.3048

@@ -9,8 +9,8 @@ from tests.invented import facts
 
 from ventwright.facts.harness import SeenAdapter, SeenConnector
 from ventwright.plan import WiringPlan, WiringState, make_plan
-from ventwright.plan.named_circuits import Told, tell
-from ventwright.plan.seen_parts import adapter_of
+from ventwright.plan.wiring.named_circuits import Told, tell
+from ventwright.plan.wiring.seen_parts import adapter_of
 from ventwright.tables.circuit import Function
 
 WANTED = [Function.SUPPLY, Function.COMMON, Function.COOLING_1, Function.COMPRESSOR_1, Function.HEATING_1]

@@ -9,12 +9,12 @@ from tests.invented import facts
 
 from ventwright.facts import Facts
 from ventwright.plan import Weight, WiringPlan, WiringState, make_plan
-from ventwright.plan.assembly import Placed
-from ventwright.plan.chain import shortest_chain
-from ventwright.plan.chain_given import Remedy, as_laid_out, mend
-from ventwright.plan.mating import mate
 from ventwright.plan.wiring import Parts, wire
-from ventwright.plan.wiring_facts import on_shelf
+from ventwright.plan.wiring.assembly import Placed
+from ventwright.plan.wiring.chain import shortest_chain
+from ventwright.plan.wiring.chain_given import Remedy, as_laid_out, mend
+from ventwright.plan.wiring.from_facts import on_shelf
+from ventwright.plan.wiring.mating import mate
 from ventwright.tables.adapter import Adapter
 from ventwright.tables.board import Board
 from ventwright.tables.connector import Connector, Shape

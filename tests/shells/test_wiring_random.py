@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from tests.random_harness import Chain as Laid
 from tests.random_harness import adapter, case, every_chain, meets, shape, walk, with_loops
 
-from ventwright.plan.assembly import Lane, Placed
-from ventwright.plan.chain import put_together, shortest_chain
-from ventwright.plan.chain_given import as_laid_out
+from ventwright.plan.wiring.assembly import Lane, Placed
+from ventwright.plan.wiring.chain import put_together, shortest_chain
+from ventwright.plan.wiring.chain_given import as_laid_out
 from ventwright.tables.connector import Shape
 
 RANDOM = st.randoms(use_true_random=False)
@@ -140,7 +140,7 @@ SIX = {"name": "a half", "family": "f", "rows": 2, "columns": 3, "key": "k"}
 )
 def test_faces_meet_as_two_hands_do(plug: str, socket: str, pairs: dict[int, int]) -> None:
     """Two rows of three, face to face: what is left on one is right on the other (drawn on paper and turned)."""
-    from ventwright.plan.mating import mate
+    from ventwright.plan.wiring.mating import mate
 
     one = Shape.model_validate({**SIX, "end": "plug", "numbered_from": plug})
     other = Shape.model_validate({**SIX, "end": "socket", "numbered_from": socket})

@@ -80,7 +80,7 @@ def _of_job(arguments: argparse.Namespace) -> tuple[str, bool, WiringPlan]:
     """Return kit, whether it is all invented, and the wiring of a job, with the adapters of the command line in place of its own."""
     from ventwright.errors import Refusal, Refused
     from ventwright.facts import Harness
-    from ventwright.plan.wiring_facts import plan_wiring
+    from ventwright.plan.wiring.from_facts import plan_wiring
     from ventwright.store import load
     from ventwright.tables.kit import Kit
     from ventwright.tables.shelf import find
@@ -107,7 +107,7 @@ def _of_parts(arguments: argparse.Namespace) -> tuple[str, bool, WiringPlan]:
     """Return kit, whether it is all invented, and the wiring of a kit and a board that were named."""
     from ventwright.errors import Refusal, Refused
     from ventwright.plan.wiring import Parts, wire
-    from ventwright.plan.wiring_facts import adapters_named, found, on_shelf
+    from ventwright.plan.wiring.from_facts import adapters_named, found, on_shelf
     from ventwright.tables.board import Board
     from ventwright.tables.kit import Kit
 

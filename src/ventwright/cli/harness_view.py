@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from ventwright.plan.landing import Landing, MeterPoint
     from ventwright.plan.wiring import WiringPlan
+    from ventwright.plan.wiring.landing import Landing, MeterPoint
     from ventwright.quantity import System
 
 

@@ -144,8 +144,8 @@ def _wire(arguments: argparse.Namespace) -> int:
     from ventwright.errors import Refused
     from ventwright.facts.power import WireRun
     from ventwright.plan.power import live_cautions
-    from ventwright.plan.power_finding import overall
-    from ventwright.plan.wire_run import drop_finding, run_of
+    from ventwright.plan.power.finding import overall
+    from ventwright.plan.power.wire_run import drop_finding, run_of
     from ventwright.quantity import APPARENT_POWER, FRACTION, VOLTAGE
     from ventwright.words import plain
 

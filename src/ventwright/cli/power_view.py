@@ -7,12 +7,12 @@ from collections.abc import Iterable, Sequence
 from ventwright.cli import show
 from ventwright.evidence import Verdict
 from ventwright.plan.concerns import Weight
-from ventwright.plan.joined import JoinPlan
 from ventwright.plan.power import PowerPlan
-from ventwright.plan.power_budget import TransformerBudget
-from ventwright.plan.power_finding import PowerFinding, likely, nominal
-from ventwright.plan.primary_tap import Tap
-from ventwright.plan.wire_run import RunPlan
+from ventwright.plan.power.budget import TransformerBudget
+from ventwright.plan.power.finding import PowerFinding, likely, nominal
+from ventwright.plan.power.joined import JoinPlan
+from ventwright.plan.power.primary_tap import Tap
+from ventwright.plan.power.wire_run import RunPlan
 from ventwright.quantity import (
     APPARENT_POWER,
     CURRENT,

@@ -20,9 +20,9 @@ from ventwright.errors import Refusal, Refused
 
 if TYPE_CHECKING:
     from ventwright.physics.sensor_match import Match, Pair
-    from ventwright.plan.sensor_check import SensorReading
-    from ventwright.plan.substitute import Substitute
-    from ventwright.plan.which_curve import CurveFinding
+    from ventwright.plan.sensor.check import SensorReading
+    from ventwright.plan.sensor.substitute import Substitute
+    from ventwright.plan.sensor.which_curve import CurveFinding
     from ventwright.quantity import System
     from ventwright.tables.sensor_curve import SensorCurve, Tolerance
 
@@ -133,7 +133,7 @@ def _ohms(text: str, option: str) -> tuple[float, float]:
 
 def _reading(arguments: argparse.Namespace) -> int:
     from ventwright.cli import DONE, show
-    from ventwright.plan.sensor_check import ohms_at, temperature_of
+    from ventwright.plan.sensor.check import ohms_at, temperature_of
     from ventwright.quantity import TEMPERATURE
 
     curve, tolerance = _curve(arguments)
@@ -158,7 +158,7 @@ def _reading(arguments: argparse.Namespace) -> int:
 def _print_reading(found: SensorReading, system: System) -> None:
     from ventwright.cli import show
     from ventwright.physics.sensor import in_ohms
-    from ventwright.plan.sensor_check import CAUTION
+    from ventwright.plan.sensor.check import CAUTION
     from ventwright.quantity import TEMPERATURE, TEMPERATURE_DIFFERENCE
     from ventwright.quantity import show as shown
 
@@ -190,7 +190,7 @@ def _roughly(resistance: float, figures: int) -> str:
 
 def _which(arguments: argparse.Namespace) -> int:
     from ventwright.cli import CANNOT_TELL, DONE, FAILS, show
-    from ventwright.plan.which_curve import Finding, which_curve
+    from ventwright.plan.sensor.which_curve import Finding, which_curve
 
     pairs = _pairs(arguments)
     found = which_curve(pairs)
@@ -242,7 +242,7 @@ def _finding_document(found: CurveFinding) -> dict[str, object]:
 
 def _print_finding(found: CurveFinding, system: System) -> None:
     from ventwright.cli import show
-    from ventwright.plan.sensor_check import CAUTION
+    from ventwright.plan.sensor.check import CAUTION
 
     show.pairs(
         [("finding", found.curve or found.finding.replace("_", " ")), ("why", found.reason.show(system))]
@@ -267,7 +267,7 @@ def _match_row(match: Match, system: System) -> tuple[str, str, str]:
 
 def _substitute(arguments: argparse.Namespace) -> int:
     from ventwright.cli import DONE, show
-    from ventwright.plan.substitute import substitute
+    from ventwright.plan.sensor.substitute import substitute
     from ventwright.quantity import TEMPERATURE
 
     curve, _ = _curve(arguments)

@@ -11,7 +11,7 @@ from ventwright.cli.arguments import quantity
 from ventwright.errors import Refusal, Refused
 
 if TYPE_CHECKING:
-    from ventwright.plan.signal_check import Range, Shunt, SignalReading
+    from ventwright.plan.sensor.signal import Range, Shunt, SignalReading
     from ventwright.quantity import Dimension, Quantity, System
     from ventwright.tables.signal import Signal
     from ventwright.words import Amount
@@ -50,7 +50,7 @@ def answer(arguments: argparse.Namespace) -> int:
 
 
 def _wanted(arguments: argparse.Namespace) -> SignalReading:
-    from ventwright.plan.signal_check import signal_for
+    from ventwright.plan.sensor.signal import signal_for
 
     limits = _range(arguments.range)
     if limits is None:
@@ -61,7 +61,7 @@ def _wanted(arguments: argparse.Namespace) -> SignalReading:
 
 
 def _metered(arguments: argparse.Namespace) -> SignalReading:
-    from ventwright.plan.signal_check import read_across_shunt, read_signal
+    from ventwright.plan.sensor.signal import read_across_shunt, read_signal
     from ventwright.quantity import CURRENT, VOLTAGE, has_unit_of
 
     text, limits, shunt = arguments.signal, _range(arguments.range), _shunt(arguments)
@@ -96,7 +96,7 @@ def _span(text: str) -> Signal:
 
 def _range(text: str | None) -> Range | None:
     """Read "0 F to 100 F": two quantities of one kind, whichever kind it is."""
-    from ventwright.plan.signal_check import Range
+    from ventwright.plan.sensor.signal import Range
     from ventwright.quantity import DIMENSIONS, has_unit_of
 
     if text is None:
@@ -113,7 +113,7 @@ def _range(text: str | None) -> Range | None:
 
 
 def _shunt(arguments: argparse.Namespace) -> Shunt | None:
-    from ventwright.plan.signal_check import Shunt
+    from ventwright.plan.sensor.signal import Shunt
     from ventwright.quantity import RESISTANCE
 
     if arguments.shunt is None:
@@ -156,7 +156,7 @@ def _print(found: SignalReading, system: System) -> None:
 
 
 def _as_signal(amount: Amount) -> str:
-    from ventwright.plan.signal_check import shown
+    from ventwright.plan.sensor.signal import shown
 
     band = f" ± {shown(2 * amount.uncertainty, amount.dimension)}" if amount.uncertainty else ""
     return shown(amount.value, amount.dimension) + band

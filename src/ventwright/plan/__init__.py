@@ -27,7 +27,7 @@ from ventwright.plan.to_prove import (
     to_prove,
 )
 from ventwright.plan.wiring import WiringPlan, WiringState
-from ventwright.plan.wiring_facts import plan_wiring
+from ventwright.plan.wiring.from_facts import plan_wiring
 from ventwright.tables.caution import Caution, cautions
 from ventwright.tables.kit import Kit
 from ventwright.tables.shelf import find

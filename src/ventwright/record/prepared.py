@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ventwright.evidence import Verdict
 from ventwright.plan import PowerPlan, WiringPlan
-from ventwright.plan.landing import Landing
+from ventwright.plan.wiring.landing import Landing
 from ventwright.quantity import APPARENT_POWER, FRACTION, LENGTH
 from ventwright.record.content import Block, Figure, Notice, Pairs, Paragraph, Section, Table, Tone
 from ventwright.record.subject import Subject

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from ventwright.plan.concerns import Weight
 from ventwright.plan.wiring import WiringPlan
-from ventwright.plan.wiring_view import CavityView, EndView, JointView, LaneView, PartView, WireView
+from ventwright.plan.wiring.view import CavityView, EndView, JointView, LaneView, PartView, WireView
 from ventwright.record.drawing import LINE, Drawing, short, width_of, wrapped
 
 MARGIN = 24.0

@@ -9,13 +9,13 @@ from ventwright.evidence import Verdict
 from ventwright.facts.instrument import Instrument
 from ventwright.facts.power import Power
 from ventwright.plan.basis import Guess
-from ventwright.plan.joined import JoinPlan, join_findings, join_of
-from ventwright.plan.power_budget import TransformerBudget, budget_of, guesses_of
-from ventwright.plan.power_checks import load_findings, voltage_findings
-from ventwright.plan.power_finding import PowerFinding, overall
-from ventwright.plan.primary_tap import Tap, tap_finding, taps_of
-from ventwright.plan.source_checks import source_findings
-from ventwright.plan.wire_run import RunPlan, device_findings, drop_finding, runs_of
+from ventwright.plan.power.budget import TransformerBudget, budget_of, guesses_of
+from ventwright.plan.power.checks import load_findings, voltage_findings
+from ventwright.plan.power.finding import PowerFinding, overall
+from ventwright.plan.power.joined import JoinPlan, join_findings, join_of
+from ventwright.plan.power.primary_tap import Tap, tap_finding, taps_of
+from ventwright.plan.power.source_checks import source_findings
+from ventwright.plan.power.wire_run import RunPlan, device_findings, drop_finding, runs_of
 from ventwright.quantity import TEMPERATURE
 from ventwright.tables.caution import Caution, cautions
 from ventwright.words import Amount, Words, words

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ventwright.plan.assembly import ends_of
-from ventwright.plan.chain import Chain, JoinedBefore, joined_before
-from ventwright.plan.net_faults import spelled
+from ventwright.plan.wiring.assembly import ends_of
+from ventwright.plan.wiring.chain import Chain, JoinedBefore, joined_before
+from ventwright.plan.wiring.net_faults import spelled
 from ventwright.tables.board import Board
 from ventwright.words import Words
 

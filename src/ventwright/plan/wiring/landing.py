@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import deque
 from dataclasses import dataclass
 
-from ventwright.plan.assembly import Link, Node
-from ventwright.plan.chain import Chain
 from ventwright.plan.concerns import Weight
-from ventwright.plan.net_faults import spelled
+from ventwright.plan.wiring.assembly import Link, Node
+from ventwright.plan.wiring.chain import Chain
+from ventwright.plan.wiring.net_faults import spelled
 from ventwright.quantity import RESISTANCE, VOLTAGE
 from ventwright.tables.circuit import PASSED_ON, Function, Voltage
 from ventwright.tables.connector import Cavity

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from ventwright.evidence import Verdict
 from ventwright.plan.concerns import Weight
-from ventwright.plan.power_budget import TransformerBudget
-from ventwright.plan.power_finding import Amounts, Case, PowerFinding, finding, held, nominal, voltage_limits
+from ventwright.plan.power.budget import TransformerBudget
+from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, held, nominal, voltage_limits
 from ventwright.quantity import APPARENT_POWER, FRACTION
 from ventwright.tables import control_power
 from ventwright.words import Amount, Words, words

@@ -8,10 +8,10 @@ from pathlib import Path
 from ventwright.errors import Refused, refuse_word
 from ventwright.facts import Facts
 from ventwright.facts.harness import Harness, SeenBoard
-from ventwright.plan.before_power import AS_FOUND
-from ventwright.plan.named_circuits import Told, tell
-from ventwright.plan.seen_parts import adapter_of, board_of
 from ventwright.plan.wiring import STAGES, Parts, WiringPlan, WiringState, wire
+from ventwright.plan.wiring.before_power import AS_FOUND
+from ventwright.plan.wiring.named_circuits import Told, tell
+from ventwright.plan.wiring.seen_parts import adapter_of, board_of
 from ventwright.tables import shelf
 from ventwright.tables.adapter import Adapter
 from ventwright.tables.board import Board

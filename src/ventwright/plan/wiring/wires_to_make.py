@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ventwright.plan.assembly import ends_of
+from ventwright.plan.wiring.assembly import ends_of
 from ventwright.tables.board import Board
 from ventwright.tables.circuit import Circuit
 from ventwright.tables.connector import Connector

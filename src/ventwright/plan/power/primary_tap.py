@@ -9,9 +9,9 @@ from ventwright.evidence import ACCEPTED_RISK, Verdict
 from ventwright.facts.power import Transformer
 from ventwright.physics.circuit import loaded_voltage, secondary_voltage
 from ventwright.plan.concerns import Weight
-from ventwright.plan.power_budget import TransformerBudget
-from ventwright.plan.power_finding import Amounts, Case, PowerFinding, finding, likely, nominal
-from ventwright.plan.secondary import rated_secondary, supply_uncertainty
+from ventwright.plan.power.budget import TransformerBudget
+from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, likely, nominal
+from ventwright.plan.power.secondary import rated_secondary, supply_uncertainty
 from ventwright.quantity import VOLTAGE
 from ventwright.tables import control_power
 from ventwright.words import Amount, Words, measured, words

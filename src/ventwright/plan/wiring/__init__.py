@@ -6,16 +6,16 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from ventwright.plan.assembly import Placed, ends_of
-from ventwright.plan.before_power import BeforePower, before_power, restored
-from ventwright.plan.chain import Chain, Search
-from ventwright.plan.chain_given import Remedy, as_laid_out, mend
 from ventwright.plan.concerns import Weight
-from ventwright.plan.landing import Landing, MeterPoint, landings, meter_points
-from ventwright.plan.named_circuits import NamedCircuit, Told, ToMeasure
-from ventwright.plan.net_faults import spelled
-from ventwright.plan.wires_to_make import WireToMake, wires_to_make
-from ventwright.plan.wiring_view import LaneView, lanes_of
+from ventwright.plan.wiring.assembly import Placed, ends_of
+from ventwright.plan.wiring.before_power import BeforePower, before_power, restored
+from ventwright.plan.wiring.chain import Chain, Search
+from ventwright.plan.wiring.chain_given import Remedy, as_laid_out, mend
+from ventwright.plan.wiring.landing import Landing, MeterPoint, landings, meter_points
+from ventwright.plan.wiring.named_circuits import NamedCircuit, Told, ToMeasure
+from ventwright.plan.wiring.net_faults import spelled
+from ventwright.plan.wiring.view import LaneView, lanes_of
+from ventwright.plan.wiring.wires_to_make import WireToMake, wires_to_make
 from ventwright.tables.adapter import Adapter
 from ventwright.tables.board import Board
 from ventwright.tables.caution import Caution, cautions

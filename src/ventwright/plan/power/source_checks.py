@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from ventwright.evidence import Verdict
 from ventwright.facts.power import Transformer
 from ventwright.plan.concerns import Weight
-from ventwright.plan.power_budget import TransformerBudget
-from ventwright.plan.power_finding import Amounts, Case, PowerFinding, finding, held, nominal
+from ventwright.plan.power.budget import TransformerBudget
+from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, held, nominal
 from ventwright.quantity import APPARENT_POWER, CURRENT
 from ventwright.tables import control_power
 from ventwright.tables.class_2 import class_2, highest_voltage

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from ventwright.plan.assembly import Assembly, Link, Nets, Node
 from ventwright.plan.concerns import Weight
+from ventwright.plan.wiring.assembly import Assembly, Link, Nets, Node
 from ventwright.tables.circuit import PAIRS, PASSED_ON, Circuit, Function, Voltage
 from ventwright.tables.connector import Cavity
 from ventwright.words import Words

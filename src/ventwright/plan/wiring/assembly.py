@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
-from ventwright.plan.mating import Mating, mate
+from ventwright.plan.wiring.mating import Mating, mate
 from ventwright.tables.adapter import Adapter
 from ventwright.tables.board import Board
 from ventwright.tables.circuit import PAIRS, Function, Voltage

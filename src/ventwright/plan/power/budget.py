@@ -11,7 +11,7 @@ from ventwright.facts.instrument import Instrument
 from ventwright.facts.power import Load, Transformer
 from ventwright.physics.circuit import current, phase_angle, vector_sum
 from ventwright.plan.basis import Guess
-from ventwright.plan.secondary import Known, metered_pair, rated_secondary, secondary_of
+from ventwright.plan.power.secondary import Known, metered_pair, rated_secondary, secondary_of
 from ventwright.quantity import APPARENT_POWER, CURRENT, FRACTION, VOLTAGE
 from ventwright.tables import control_power
 from ventwright.tables.class_2 import class_2

@@ -10,8 +10,8 @@ from ventwright.evidence import Verdict
 from ventwright.facts.power import Power, WireRun
 from ventwright.physics.circuit import current, longest_run, voltage_drop
 from ventwright.plan.concerns import Weight
-from ventwright.plan.power_budget import LoadShare, TransformerBudget
-from ventwright.plan.power_finding import Case, PowerFinding, finding, held, nominal, voltage_limits
+from ventwright.plan.power.budget import LoadShare, TransformerBudget
+from ventwright.plan.power.finding import Case, PowerFinding, finding, held, nominal, voltage_limits
 from ventwright.quantity import APPARENT_POWER, CURRENT, FRACTION, LENGTH, TEMPERATURE, VOLTAGE, Quantity
 from ventwright.tables import control_power
 from ventwright.tables.wire import RESISTANCE_PER_LENGTH, Conductor, Wire, wire, wires

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ventwright.physics.sensor import in_ohms, sensor_temperature, wire_resistance
-from ventwright.plan.sensor_check import ohms_at
+from ventwright.plan.sensor.check import ohms_at
 from ventwright.quantity import FRACTION, RESISTANCE, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.tables.resistor import series
 from ventwright.tables.sensor_curve import SensorCurve, assumed

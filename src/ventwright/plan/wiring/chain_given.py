@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import permutations, product
 
-from ventwright.plan.assembly import Lane, Placed, ends_of
-from ventwright.plan.chain import Chain, Search, put_together, shortest_chain
 from ventwright.plan.concerns import Weight
-from ventwright.plan.mating import mate
+from ventwright.plan.wiring.assembly import Lane, Placed, ends_of
+from ventwright.plan.wiring.chain import Chain, Search, put_together, shortest_chain
+from ventwright.plan.wiring.mating import mate
 from ventwright.tables.adapter import Adapter
 from ventwright.tables.board import Board
 from ventwright.tables.connector import Connector, Shape

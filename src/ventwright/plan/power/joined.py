@@ -11,9 +11,9 @@ from ventwright.facts.instrument import Instrument
 from ventwright.facts.power import Join
 from ventwright.physics.circuit import voltage_between
 from ventwright.plan.concerns import Weight
-from ventwright.plan.power_budget import TransformerBudget
-from ventwright.plan.power_finding import Amounts, Case, PowerFinding, finding, likely, nominal
-from ventwright.plan.secondary import metered_voltage
+from ventwright.plan.power.budget import TransformerBudget
+from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, likely, nominal
+from ventwright.plan.power.secondary import metered_voltage
 from ventwright.quantity import VOLTAGE
 from ventwright.tables.class_2 import highest_voltage, interconnection
 from ventwright.words import Amount, Words, measured, words

@@ -11,10 +11,10 @@ from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ventwright.plan.assembly import Assembly, Lane, Link, Nets, Node, Placed, ends_of
 from ventwright.plan.concerns import Weight
-from ventwright.plan.mating import mate
-from ventwright.plan.net_faults import Finding, findings
+from ventwright.plan.wiring.assembly import Assembly, Lane, Link, Nets, Node, Placed, ends_of
+from ventwright.plan.wiring.mating import mate
+from ventwright.plan.wiring.net_faults import Finding, findings
 from ventwright.tables.adapter import Adapter
 from ventwright.tables.board import Board, JumperPlug, Terminal
 from ventwright.tables.circuit import PAIRS, Circuit

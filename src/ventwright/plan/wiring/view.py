@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ventwright.plan.assembly import Joint, Lane, Node
-from ventwright.plan.chain import Chain
 from ventwright.plan.concerns import Weight
+from ventwright.plan.wiring.assembly import Joint, Lane, Node
+from ventwright.plan.wiring.chain import Chain
 from ventwright.tables.connector import Connector, Shape
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ventwright.facts.harness import Continuity, SeenAdapter, SeenBoard
-from ventwright.plan.named_circuits import Told
+from ventwright.plan.wiring.named_circuits import Told
 from ventwright.tables.adapter import Adapter, Loop, Wire
 from ventwright.tables.board import Board, JumperPlug
 from ventwright.tables.circuit import PASSED_ON

@@ -1,0 +1,1 @@
+"""Sensors and signals: what they read, which curve they follow, what stands in for them."""
