@@ -300,7 +300,7 @@ def empty_keys(part: Any) -> set[str]:
 
 
 MISMATCH = re.compile(r'Mismatch\(\s*"([a-z_]+)"')
-STABLE = re.compile(r"(?:airflow|sensor|settings?|kit|power|wiring)\.[a-z0-9_.]+")
+STABLE = re.compile(r"(?:airflow|sensor|settings?|nothing_left|kit|power|wiring)\.[a-z0-9_.]+")
 QUOTED = re.compile(rf'"({STABLE.pattern})"')
 REMARKS = {"_seen", "_numbers"}
 """Functions of plan/wiring/mating.py that say what to know; the others say why two connectors do not go together."""
@@ -311,7 +311,7 @@ def stable_names() -> set[str]:
     found = {
         name
         for folder in ("verdict", "plan")
-        for path in sorted((SOURCE / folder).glob("*.py"))
+        for path in sorted((SOURCE / folder).rglob("*.py"))
         for name in QUOTED.findall(path.read_text(encoding="utf-8"))
     }
     return (found - {"wiring.cannot_mate"}) | set(mating_names())
@@ -319,7 +319,7 @@ def stable_names() -> set[str]:
 
 def mating_names() -> Iterator[str]:
     """Yield the names of findings about two connectors, which plan/wiring/chain.py puts together from those of the mating."""
-    text = (SOURCE / "plan" / "mating.py").read_text(encoding="utf-8")
+    text = (SOURCE / "plan" / "wiring" / "mating.py").read_text(encoding="utf-8")
     for function in text.split("\ndef ")[1:]:
         kind = "wiring" if function.partition("(")[0] in REMARKS else "wiring.cannot_mate"
         yield from (f"{kind}.{name}" for name in MISMATCH.findall(function))

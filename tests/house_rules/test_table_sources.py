@@ -9,7 +9,19 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from ventwright.tables import climate, damper_leakage, demand_control, energy_code, ventilation
+from ventwright.tables import (
+    carbon_dioxide,
+    class_2,
+    climate,
+    climate_criteria,
+    damper_leakage,
+    demand_control,
+    energy_code,
+    sensor_curve,
+    signal,
+    ventilation,
+    wire,
+)
 from ventwright.tables.data_file import read_sheet
 from ventwright.tables.source import CONFIRMED, Source
 
@@ -92,6 +104,30 @@ def _sources() -> Iterator[tuple[str, Source]]:
         yield f"leakage {zone}", damper_leakage.damper_leakage("90.1-2019", zone, 3).source
     for edition in ("90.1-2007", "90.1-2019", "IECC-2021", "Title 24-2022"):
         yield f"demand control {edition}", demand_control.demand_control_rule(edition).source
+    yield from _sources_beside_the_codes()
+
+
+def _sources_beside_the_codes() -> Iterator[tuple[str, Source]]:
+    """Yield the source of everything about wires, control power, climate criteria and carbon dioxide."""
+    yield from ((f"{row.gauge} AWG {row.conductor}", row.source) for row in wire.wires())
+    for volts in (12.0, 24.0, 30.0):
+        limits = class_2.class_2(volts)
+        assert limits is not None
+        yield f"class 2 at {volts:g} V", limits.source
+    yield "sources joined", class_2.interconnection()
+    for definition in climate_criteria.DEFINITIONS:
+        yield from (
+            (f"climate {definition}", source) for source in climate_criteria.criteria(definition).sources
+        )
+    yield "outdoor carbon dioxide", carbon_dioxide.assumed_outdoor()[1]
+    for category in ("Office / Office space", "Education / Classroom, ages 5 to 8"):
+        yield f"carbon dioxide, {category}", carbon_dioxide.generation(category).source
+    for edition in ("Title 24-2016", "Title 24-2019", "Title 24-2022"):
+        set_point, sensor = carbon_dioxide.set_point_limit(edition), carbon_dioxide.sensor_limits(edition)
+        assert set_point is not None
+        assert sensor is not None
+        yield f"set point {edition}", set_point.source
+        yield f"sensor {edition}", sensor.source
 
 
 def test_everything_that_can_be_looked_up_has_a_source() -> None:
@@ -105,6 +141,20 @@ def test_doubt_is_told_for_what_nobody_read() -> None:
     """Disputed, secondary and remembered rows speak up; read ones and open data do not."""
     for name, source in _sources():
         assert bool(source.doubt) == (source.confirmed in {"disputed", "secondary", "from memory"}), name
+
+
+def test_every_curve_and_signal_has_a_source() -> None:
+    """A sensor curve says where its coefficients stand and how that was confirmed; doubt is told for what nobody read."""
+    assert len(sensor_curve.curves()) > 10
+    for curve in sensor_curve.curves():
+        assert curve.source, curve.id
+        assert curve.confirmed in CONFIRMED, curve.id
+        unread = curve.confirmed not in {"read", "open data"}
+        assert bool(curve.doubt) == (unread or curve.coefficients_are != "published"), curve.id
+    assert all(one.source for one in signal.signals())
+    limits = signal.fault_limits()
+    assert limits.source
+    assert limits.confirmed in CONFIRMED
 
 
 def test_an_unknown_mark_is_no_mark() -> None:

@@ -211,7 +211,7 @@ def test_an_adapter_file_of_ones_own_is_found_beside_the_job(tmp_path: Path) -> 
 
 def test_too_many_alike_adapters_give_up_and_say_so(monkeypatch: pytest.MonkeyPatch) -> None:
     """A search without end is cut off, and the plan says that it was."""
-    monkeypatch.setattr("ventwright.plan.chain.MOST_TRIED", 2)
+    monkeypatch.setattr("ventwright.plan.wiring.chain.MOST_TRIED", 2)
     from ventwright.tables.kit import Kit
 
     harness = find("kits", "two-speed-dry-bulb", Kit).harness

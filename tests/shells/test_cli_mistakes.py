@@ -183,7 +183,7 @@ def test_every_option_that_names_nothing_is_named_at_once(
         '--damper: "12 V" is outside the kit\'s range of signal; accepted: 2 V to 10 V, or 0 % to 100 %.',
         (
             '--instrument: "prob" is not an instrument of this job (facts.instruments) (did you mean probe?); accepted: probe, '
-            "flow-plate."
+            "meter, flow-plate."
         ),
     ]
 

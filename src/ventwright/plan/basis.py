@@ -11,7 +11,7 @@ from ventwright.facts import Facts
 from ventwright.facts.unit import FanSpeed, SupplyBasis, Unit
 from ventwright.physics.moist_air import pressure_at_elevation
 from ventwright.plan.place import place_of
-from ventwright.quantity import AIRFLOW, FRACTION, HEAT_RATE, LENGTH, PRESSURE, TEMPERATURE, read
+from ventwright.quantity import AIRFLOW, FRACTION, HEAT_RATE, LENGTH, PRESSURE, TEMPERATURE, Quantity, read
 from ventwright.tables import prior, shelf
 from ventwright.tables.unit_sheet import UnitSheet
 from ventwright.words import Amount, Words, measured, words
@@ -78,8 +78,8 @@ def make_basis(facts: Facts, beside: Path | None = None) -> Basis:
     guesses.extend(Guess(what, sentence) for what, sentence in place.notes)
     capacity = _first(facts.unit.cooling_capacity, sheet.cooling_capacity if sheet else None)
     watts = capacity.value if capacity else None
-    ambient = _first(facts.unit.lowest_cooling_ambient, sheet.lowest_cooling_ambient if sheet else None)
     control = facts.unit.low_ambient_control
+    ambient = _first(facts.unit.lowest_cooling_ambient, _ambient_on(sheet, control, guesses))
     return Basis(
         climate_zone=place.climate_zone,
         climate_source=place.zone_source,
@@ -99,6 +99,18 @@ def make_basis(facts: Facts, beside: Path | None = None) -> Basis:
         speeds=_speeds(facts.unit, sheet, watts, guesses),
         guesses=tuple(guesses),
     )
+
+
+def _ambient_on(sheet: UnitSheet | None, control: str, guesses: list[Guess]) -> Quantity | None:
+    """Lowest cooling ambient of the data sheet; not where it counts on a low-ambient control that this unit lacks."""
+    if sheet is None or sheet.lowest_cooling_ambient is None:
+        return None
+    if control != "not fitted" or sheet.low_ambient_control != "fitted":
+        return sheet.lowest_cooling_ambient
+    guesses.append(Guess("unit.lowest_cooling_ambient", words(
+        "the data sheet lets the unit cool down to {ambient} with low-ambient control, and this one has none: read the nameplate",
+        ambient=Amount(sheet.lowest_cooling_ambient.value, TEMPERATURE))))  # fmt: skip
+    return None
 
 
 def _first(given: Fact | None, otherwise: Fact | None) -> Fact | None:
@@ -124,12 +136,28 @@ def _speeds(
     on_sheet = {speed.name: speed.supply_air.value for speed in sheet.fan_speeds} if sheet else {}
     named = unit.fan_speeds or tuple(FanSpeed(name=name) for name in on_sheet)
     known = {speed.name: _known_airflow(speed, on_sheet) for speed in named}
-    flows = [speed.supply_air for speed in known.values() if speed is not None]
-    full = max(flows) if flows else _guessed_full_flow(capacity, guesses)
+    full = _full_flow([known[speed.name] for speed in named], named, capacity, guesses)
     found: list[BasisSpeed] = []
     for number, speed in enumerate(named or (FanSpeed(name="high"),)):
         found.append(known.get(speed.name) or _guessed_speed(speed, number, full, guesses))
     return tuple(sorted(found, key=lambda speed: -speed.supply_air))
+
+
+def _full_flow(
+    known: list[BasisSpeed | None], named: tuple[FanSpeed, ...], capacity: float | None, guesses: list[Guess]
+) -> float:
+    """Airflow of the fastest speed; where only slower ones are given, guessed from the fastest of them."""
+    flows = [(number, speed.supply_air) for number, speed in enumerate(known) if speed is not None]
+    if not flows:
+        return _guessed_full_flow(capacity, guesses)
+    first = min(number for number, _ in flows)
+    if first == 0 or named[0].share_of_full is not None:
+        return max(flow for _, flow in flows)
+    full = dict(flows)[first] / prior.usual("low_speed", FRACTION).value ** first
+    guesses.append(Guess(f"unit.fan_speeds.{named[0].name}", words(
+        "no airflow is given for {name} speed: {flow} is guessed, as if each slower speed moved 66 % of the one above",
+        name=Words(named[0].name), flow=Amount(full, AIRFLOW))))  # fmt: skip
+    return full
 
 
 def _known_airflow(speed: FanSpeed, on_sheet: dict[str, float]) -> BasisSpeed | None:

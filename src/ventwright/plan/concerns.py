@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from ventwright.plan.basis import Basis
 from ventwright.plan.high_limit import HighLimitPlan
-from ventwright.plan.settings import Setting
+from ventwright.plan.settings import Setting, compressor_lockout
 from ventwright.quantity import ENTHALPY, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.tables import prior
 from ventwright.tables.kit import Fan, Kit, Term
@@ -31,6 +31,13 @@ class Concern:
     sentence: Words
 
 
+BEYOND_CODE = {
+    "settings.control_not_allowed", "settings.high_limit_above_code", "settings.enthalpy_limit_above_code",
+    "settings.differential_below_code",
+}  # fmt: skip
+"""Concerns that the code's table of high limits does not allow."""
+
+
 def concerns(
     planned: Sequence[Setting], kit: Kit, limit: HighLimitPlan, basis: Basis | None = None
 ) -> tuple[Concern, ...]:
@@ -40,6 +47,8 @@ def concerns(
         *_ranges(planned),
         *_temperatures(by, limit),
         *_openings(by),
+        *_differential(by, limit),
+        *(_lockout(by, basis) if basis else ()),
         *_kit_fits(kit, limit),
         *(kit_for_unit(kit, basis) if basis else ()),
     )
@@ -134,7 +143,7 @@ def _temperatures(by: Planned, limit: HighLimitPlan) -> list[Concern]:
                 ),
             )
         )
-    if high and limit.dry_bulb is not None and high.si < limit.dry_bulb - 0.6:
+    if high and limit.dry_bulb is not None and high.si < limit.dry_bulb - 1.0:
         found.append(
             Concern(
                 "settings.high_limit_below_code",
@@ -160,6 +169,30 @@ def _temperatures(by: Planned, limit: HighLimitPlan) -> list[Concern]:
             )
         )
     return found  # fmt: skip
+
+
+def _differential(by: Planned, limit: HighLimitPlan) -> list[Concern]:
+    gap = by.get((Term.RETURN_DIFFERENTIAL, None))
+    if gap is None or gap.si >= limit.below_return - 1e-6:
+        return []
+    return [Concern("settings.differential_below_code", Weight.CONFLICT, words(
+        "free cooling would run until outdoor air is {gap} cooler than return air; the code ends it at {code}",
+        gap=gap.value, code=Amount(limit.below_return, TEMPERATURE_DIFFERENCE)))]  # fmt: skip
+
+
+def _lockout(by: Planned, basis: Basis) -> list[Concern]:
+    """A compressor that starts in colder air than it can bear is slugged with liquid."""
+    lockout, own = by.get((Term.COMPRESSOR_LOCKOUT, None)), compressor_lockout(basis)
+    if lockout is None or lockout.si >= own.value - 1e-6:
+        return []
+    least = Amount(own.value, TEMPERATURE)
+    if own.guess:
+        return [Concern("settings.lockout_below_usual", Weight.ADVICE, words(
+            "the compressor may start in air of {lockout}, colder than the careful {least}: read the nameplate first, it can be wrecked",
+            lockout=lockout.value, least=least))]  # fmt: skip
+    return [Concern("settings.lockout_below_unit", Weight.CONFLICT, words(
+        "the compressor may start in air of {lockout}, and the unit cools mechanically down to {least} only: it can be wrecked",
+        lockout=lockout.value, least=least))]  # fmt: skip
 
 
 def _openings(by: Planned) -> list[Concern]:

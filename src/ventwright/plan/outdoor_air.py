@@ -82,12 +82,15 @@ def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) 
     Raises
     ------
     Refused
-        An unknown category or edition, a space without people where the standard gives no default, neither spaces
+        A tolerance of nothing or of everything, an unknown category or edition, a space without people where the standard gives no default, neither spaces
         nor a drawn airflow, or a multiple-zone system without the airflows its method needs.
     """
     edition = ventilation.edition_named(basis.ventilation_standard, "facts.ventilation.standard")
     if not spaces and given.drawn is None:
         raise Refused(Refusal("say nothing about the air needed", "spaces, or ventilation.drawn", "facts"))
+    if given.tolerance is not None and not 0.0 < given.tolerance.value < 1.0:
+        problem, accepted = "is no tolerance that a reading could meet or miss", "more than 0 % and less than 100 %"
+        raise Refused(Refusal(problem, accepted, "facts.ventilation.tolerance", given.tolerance.typed))
     rows = _rates(spaces, edition)
     sums = _code_sum(rows, given, edition) if rows else ()
     cooling, heating, source = _required(given, sums, edition)

@@ -73,7 +73,7 @@ def _wires(power: PowerPlan | None) -> Iterator[Item]:
     for run in power.runs:
         both = Amount(2 * run.length, LENGTH)
         yield Item("wire", words("{gauge} AWG {conductor}, {length}", gauge=Words(str(run.gauge)), conductor=Words(run.conductor), length=both),
-                   words("run to {name}, there and back", name=Words(run.name)))  # fmt: skip
+                   words("{name}, there and back", name=Words(run.name)))  # fmt: skip
     for budget in power.transformers:
         if budget.fuse_suggested is not None:
             yield Item("fuse", words("fuse of {size}", size=Amount(budget.fuse_suggested, CURRENT)),
@@ -83,7 +83,7 @@ def _wires(power: PowerPlan | None) -> Iterator[Item]:
 def _instruments(facts: Facts, speeds: tuple[SpeedPlan, ...]) -> Iterator[Item]:
     """Each instrument of the job, and each kind that the proof takes and the job does not have."""
     for one in facts.instruments:
-        yield Item("instrument", Words(f"{one.name or one.id}, {one.accuracy}"), _calibration(one), True)
+        yield Item("instrument", _named(one), _calibration(one), True)
     needed = {
         "temperature": "outdoor, return and mixed air at every fan speed",
         "airflow": f"supply airflow at {len(speeds)} fan speeds",
@@ -98,6 +98,11 @@ def _instruments(facts: Facts, speeds: tuple[SpeedPlan, ...]) -> Iterator[Item]:
                 Words(f"{why}; none is listed in the job"),
                 False,
             )
+
+
+def _named(instrument: Instrument) -> Words:
+    band = Amount(instrument.accuracy.value, instrument.accuracy.dimension)
+    return words("{name}, ± {band}", name=Words(instrument.name or instrument.id), band=band)
 
 
 def _calibration(instrument: Instrument) -> Words:

@@ -9,6 +9,7 @@ from enum import StrEnum
 from ventwright.errors import Refused
 from ventwright.facts import Facts
 from ventwright.plan.basis import Basis
+from ventwright.plan.concerns import BEYOND_CODE, Concern
 from ventwright.plan.high_limit import HighLimitPlan
 from ventwright.plan.outdoor_air import VentilationPlan
 from ventwright.plan.speeds import SpeedPlan
@@ -64,11 +65,12 @@ def requirements(
     limit: HighLimitPlan,
     ventilation: VentilationPlan,
     speeds: Sequence[SpeedPlan],
+    found: Sequence[Concern] = (),
 ) -> tuple[Requirement, ...]:
-    """List what the codes ask, in the order in which a person decides."""
+    """List what the codes ask, in the order in which a person decides; ``found`` is what does not fit in the settings."""
     return (
         *_economizer(basis),
-        *_high_limit(limit),
+        *_high_limit(limit, [one for one in found if one.name in BEYOND_CODE]),
         *_demand_control(facts, ventilation, basis),
         *(
             _clause(clause, facts, basis, kit, speeds)
@@ -122,7 +124,7 @@ def _economizer(basis: Basis) -> Iterator[Requirement]:
     )
 
 
-def _high_limit(limit: HighLimitPlan) -> Iterator[Requirement]:
+def _high_limit(limit: HighLimitPlan, beyond: Sequence[Concern]) -> Iterator[Requirement]:
     standing = {True: Standing.MET, False: Standing.NOT_MET, None: Standing.NOT_KNOWN}[limit.allowed]
     other = [one.control for one in limit.alternatives if one.allowed]
     because = words(
@@ -130,6 +132,8 @@ def _high_limit(limit: HighLimitPlan) -> Iterator[Requirement]:
         control=Words(limit.control),
         others=Words(", ".join(other) or "not known"),
     )
+    if limit.allowed and beyond:
+        standing, because = Standing.NOT_MET, beyond[0].sentence
     asks = Words("a high-limit control that this climate zone allows, at the table's setting")
     yield Requirement(
         "high_limit_control",

@@ -102,13 +102,13 @@ def _amount(value: float, dimension: Dimension) -> Amount:
 
 
 def _on_a_step(value: float, setting: KitSetting) -> float:
-    """Round a value to the kit's steps: the lockout only up, an enthalpy limit only down, lest unit or code be passed."""
+    """Round a value to the kit's steps: lockout and differential only up, high limits only down, lest unit or code be passed."""
     if setting.step is None:
         return value
     steps = (value - setting.least.value) / setting.step
-    if setting.means is Term.COMPRESSOR_LOCKOUT:
+    if setting.means in {Term.COMPRESSOR_LOCKOUT, Term.RETURN_DIFFERENTIAL}:
         whole = math.ceil(steps - 1e-6)
-    elif setting.means is Term.ENTHALPY_HIGH_LIMIT:
+    elif setting.means in {Term.ENTHALPY_HIGH_LIMIT, Term.DRY_BULB_HIGH_LIMIT}:
         whole = math.floor(steps + 1e-6)
     else:
         whole = round(steps)
@@ -240,11 +240,14 @@ def _enthalpy_limit(setting: KitSetting, limit: HighLimitPlan) -> _Wish:
 def _return_differential(setting: KitSetting, limit: HighLimitPlan) -> _Wish:
     """The code lets outdoor air help while it is cooler than return air; the sensors need a little more than nothing."""
     usual = prior.usual("high_limit_differential", TEMPERATURE_DIFFERENCE)
+    least = max(usual.value, setting.least.value)
+    if limit.below_return >= least - 1e-9:
+        return _Wish(limit.below_return, limit.reason, limit.source_text)
     reason = words(
         "{why}; the smallest gap at which the damper does not chatter, since every degree more gives hours of free cooling away",
         why=limit.reason,
     )
-    return _Wish(max(usual.value, setting.least.value), reason, usual.source)
+    return _Wish(least, reason, usual.source)
 
 
 def _reversing_valve(setting: KitSetting, basis: Basis) -> _Wish:

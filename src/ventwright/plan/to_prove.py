@@ -76,7 +76,7 @@ def _today(facts: Facts, needed: float | None) -> Words | None:
     }
     if difference >= needed:
         return Words(
-            "today's {now} between outdoor and return air is enough; {needed} is needed where the air is well mixed",
+            "today's {now} between outdoor and return air is enough for the share; {needed} is needed where the air is well mixed, more where the supply airflow is not closely known",
             amounts,
         )
     return Words(

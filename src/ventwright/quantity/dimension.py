@@ -128,7 +128,7 @@ VOLTAGE = Dimension(
 )  # fmt: skip
 CURRENT = Dimension(
     "current", "_A", _unit("A", "amp", "amps"), _unit("A", "amp", "amps"),
-    (_unit("mA", factor=1e-3, sized=True),), '"12 mA" or "1.7 A"', decimals=(2, 2),
+    (_unit("mA", factor=1e-3, sized=True),), '"12 mA" or "1.7 A"', decimals=(3, 3),
 )  # fmt: skip
 RESISTANCE = Dimension(
     "resistance", "_ohm", _unit("ohm", "ohms", "Ω"), _unit("ohm", "ohms", "Ω"),

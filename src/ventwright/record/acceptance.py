@@ -6,11 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ventwright.evidence import Verdict
+from ventwright.plan.concerns import BEYOND_CODE
 from ventwright.plan.pick_list import CALIBRATION_HOLDS
-from ventwright.readings import Noted, Tick
+from ventwright.readings import MixedAir, Noted, SensorCheck, SupplyAir, Tick
+from ventwright.readings.entries import SupplyMethod
 from ventwright.record.content import Notice, Pairs, Section, Table, Tone
 from ventwright.record.subject import Subject
 from ventwright.tables.acceptance import AcceptanceStep, acceptance
+from ventwright.tables.kit import Term
 from ventwright.verdict.check import Check
 
 
@@ -62,13 +65,7 @@ def outcome_of(step: AcceptanceStep, subject: Subject) -> Outcome:
         case "instruments":
             return _calibrated(subject)
         case "setting":
-            wanted = {
-                f"setting.{setting.label}" for setting in subject.plan.settings if setting.means == name
-            }
-            return _worst(
-                [check for check in subject.verdicts.settings if check.id in wanted],
-                "no such setting on this kit",
-            )
+            return _set_as_table(subject) if name == Term.DRY_BULB_HIGH_LIMIT else _as_planned(subject, {Term(name)})
         case "sensors":
             return _worst(subject.verdicts.sensors, "no sensor was checked")
         case "outdoor_air":
@@ -78,6 +75,30 @@ def outcome_of(step: AcceptanceStep, subject: Subject) -> Outcome:
             return _worst(entered, "nothing was entered")
         case _:
             return _ticked(step, subject)
+
+
+HIGH_LIMITS = {Term.DRY_BULB_HIGH_LIMIT, Term.ENTHALPY_HIGH_LIMIT, Term.RETURN_DIFFERENTIAL}
+
+
+def _as_planned(subject: Subject, terms: set[Term]) -> Outcome:
+    """Every setting of these meanings was left as planned; a plan that only guessed proves nothing."""
+    wanted = {f"setting.{one.label}": one for one in subject.plan.settings if one.means in terms}
+    checks = [check for check in subject.verdicts.settings if check.id in wanted]
+    outcome = _worst(checks, "no such setting on this kit")
+    guessed = [check for check in checks if wanted[check.id].guess]
+    if outcome.verdict is Verdict.PASSES and guessed:
+        return Outcome(Verdict.CANNOT_TELL, f"planned by a guess only: {_named(guessed)}")
+    return outcome
+
+
+def _set_as_table(subject: Subject) -> Outcome:
+    """The high limits, whatever the kit decides by, against the code's table and not against the plan alone."""
+    beyond = [one for one in subject.plan.concerns if one.name in BEYOND_CODE]
+    if beyond:
+        return Outcome(Verdict.FAILS, "; ".join(subject.say(one.sentence) for one in beyond))
+    if subject.plan.high_limit.allowed is None:
+        return Outcome(Verdict.CANNOT_TELL, subject.say(subject.plan.high_limit.reason))
+    return _as_planned(subject, HIGH_LIMITS)
 
 
 def _worst(checks: Sequence[Check], otherwise: str) -> Outcome:
@@ -109,6 +130,20 @@ def _ticked(step: AcceptanceStep, subject: Subject) -> Outcome:
     return Outcome(seen, f"seen {found[-1].at:%Y-%m-%d}: {found[-1].found}")
 
 
+PAPER = {SupplyMethod.BALANCING_REPORT, SupplyMethod.DESIGN_VALUE}
+"""Ways of finding a supply airflow that take no instrument on the day."""
+
+
+def _lacks_instrument(entry: MixedAir | SensorCheck | SupplyAir) -> bool:
+    """Whether a reading leaves open with what it was taken."""
+    if isinstance(entry, SupplyAir):
+        return entry.instrument is None and entry.method not in PAPER
+    if isinstance(entry, MixedAir):
+        each = (entry.outdoor_instrument, entry.return_instrument, entry.mixed_instrument)
+        return entry.instrument is None and None in each
+    return entry.instrument is None
+
+
 def _calibrated(subject: Subject) -> Outcome:
     """Every instrument that was used had been calibrated within a year on the day it was used."""
     by_id = {one.id: one for one in subject.facts.instruments}
@@ -119,6 +154,10 @@ def _calibrated(subject: Subject) -> Outcome:
     old = sorted({name for name, day in used if day - (by_id[name].calibrated or day) > CALIBRATION_HOLDS})
     if old:
         return Outcome(Verdict.FAILS, f"older than a year: {', '.join(old)}")
+    unnamed = sorted({entry.what for entry in (*subject.readings.standing(MixedAir), *subject.readings.standing(SensorCheck),
+                                               *subject.readings.standing(SupplyAir)) if _lacks_instrument(entry)})  # fmt: skip
+    if unnamed:
+        return Outcome(Verdict.CANNOT_TELL, f"no instrument named: {', '.join(unnamed)}")
     unknown = sorted({name for name, _ in used if by_id[name].calibrated is None})
     if unknown:
         return Outcome(Verdict.CANNOT_TELL, f"no calibration date: {', '.join(unknown)}")

@@ -178,6 +178,17 @@ class Kit(Entry):
             for number, label in enumerate(labels)
             if label in labels[:number]
         ]
+        kinds = [(setting.means, setting.fan) for setting in self.settings_file]
+        mistakes += [
+            Refusal(
+                "means the same as an earlier setting, at the same fan speed",
+                "one setting for each meaning and fan speed",
+                f"settings[{number + 1}].means",
+                str(kind[0].value),
+            )
+            for number, kind in enumerate(kinds)
+            if kind in kinds[:number]
+        ]
         if mistakes:
             raise Refused(*mistakes)
         return self

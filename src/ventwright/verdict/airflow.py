@@ -17,11 +17,13 @@ from ventwright.verdict.airflow_shortfalls import (
     not_as_left,
     nothing_read,
     supply_is_design_value,
+    supply_too_sure,
     too_uncertain,
     what_would_settle,
 )
 from ventwright.verdict.check import Check, cannot_tell, held_against
 from ventwright.verdict.supply import Supply, supply_at
+from ventwright.verdict.thermometer import no_thermometer, reads_temperature
 from ventwright.words import Amount, Words, measured, words
 
 
@@ -64,6 +66,10 @@ def _judge_speed(facts: Facts, plan: Plan, readings: Readings, speed: SpeedPlan)
     if isinstance(share, Shortfall):
         return replace(untold, damper_signal=signal, flow=_untold(plan, speed, share, entry.id))
     held = not_as_left(plan, readings, speed, signal)
+    if supply.uncertainty is None:
+        held = supply_is_design_value(speed)
+    elif supply.uncertainty < supply.closest_u:
+        held = supply_too_sure(speed, supply)
     outdoor = _outdoor_air(share, supply)
     flow = _flow_check(facts, plan, speed, entry, supply, outdoor, share, held)
     return replace(
@@ -101,6 +107,9 @@ def fraction_from(entry: MixedAir, instruments: Sequence[Instrument]) -> Amount 
         return Shortfall(
             "airflow.no_instrument", Words("the reading does not say which probe was used, so its accuracy is not known"),
             Words("correct it by a new entry that names the instrument"))  # fmt: skip
+    strangers = [one for one in probes if not reads_temperature(one)]
+    if strangers:
+        return no_thermometer("airflow.no_thermometer", strangers[0])
     mean, scatter = _mean_of_points(
         [point.value for point in entry.mixed_air], abs(entry.return_air.value - entry.outdoor_air.value)
     )
@@ -146,8 +155,6 @@ def _flow_check(
     )  # fmt: skip
     id_, what = f"outdoor_air.{speed.name}", _flow_words(plan, speed)
     ids = tuple(one for one in (entry.id, supply.reading) if one is not None)
-    if supply.uncertainty is None:
-        held = supply_is_design_value(speed)
     if held is not None:
         seen = replace(held, sentence=words("{seen}, but {held}", seen=sentence, held=held.sentence))
         return cannot_tell(id_, what, seen, readings=ids, estimate=estimate, at_least=low, at_most=high)
@@ -183,6 +190,6 @@ def _fraction_check(
     shortfall = Shortfall(
         "airflow.fraction_uncertain",
         words("{found} cannot be told from {low} to {high}", found=estimate, low=low, high=high),
-        what_would_settle(facts, plan, target, entry),
+        what_would_settle(facts, plan, target, entry, estimate),
     )
     return held_against(id_, what, estimate, low, high, sentence, shortfall, readings=(entry.id,))

@@ -54,6 +54,19 @@ def supply_is_design_value(speed: SpeedPlan) -> Shortfall:
     )
 
 
+def supply_too_sure(speed: SpeedPlan, supply: Supply) -> Shortfall:
+    """A ± that no field reading reaches would let anything pass."""
+    return Shortfall(
+        "airflow.supply_too_sure",
+        words(
+            "the supply airflow at {name} speed is given ± {given}, closer than its instrument or any field method reads it (± {closest})",
+            name=Words(speed.name), given=Amount(2 * (supply.uncertainty or 0.0) / supply.airflow, FRACTION),
+            closest=Amount(2 * supply.closest_u / supply.airflow, FRACTION),
+        ),
+        Words("correct it by a new entry with the ± of the method, or without any: then the usual one is taken"),
+    )  # fmt: skip
+
+
 def not_as_left(plan: Plan, readings: Readings, speed: SpeedPlan, signal: float) -> Shortfall | None:
     """Why a reading at this signal says nothing about the unit as it was left; None where it does."""
     left = _signal_as_left(plan, readings, speed)
@@ -89,7 +102,8 @@ def _signal_as_left(plan: Plan, readings: Readings, speed: SpeedPlan) -> float |
         return at_slowest
     if at_fastest is None or at_slowest is None:
         return None
-    share = (speed.supply_air - slowest.supply_air) / (fastest.supply_air - slowest.supply_air)
+    apart = fastest.supply_air - slowest.supply_air
+    share = (speed.supply_air - slowest.supply_air) / apart if apart > 0.0 else 1.0
     return at_slowest + share * (at_fastest - at_slowest)
 
 
@@ -127,13 +141,13 @@ def too_uncertain(
     return Shortfall(
         "airflow.fraction_uncertain",
         sentence,
-        what_would_settle(facts, plan, plan.ventilation.required / supply.airflow, entry),
+        what_would_settle(facts, plan, plan.ventilation.required / supply.airflow, entry, share),
         numbers,
     )
 
 
-def what_would_settle(facts: Facts, plan: Plan, target: float, entry: MixedAir) -> Words:
-    """The cheapest thing that would settle the fraction: more points, one probe for all, or other weather."""
+def what_would_settle(facts: Facts, plan: Plan, target: float, entry: MixedAir, share: Amount) -> Words:
+    """The cheapest thing that would settle the fraction: more points, one probe for all, another signal, or other weather."""
     if len(entry.mixed_air) == 1:
         return Words("read the mixed air at eight points or more: one point reads only its own lane")
     used = {
@@ -148,6 +162,13 @@ def what_would_settle(facts: Facts, plan: Plan, target: float, entry: MixedAir) 
     if probe is None or not allowed:
         return Words("use a probe of known accuracy")
     needed = difference_for(probe, target, allowed)
+    if abs(entry.return_air.value - entry.outdoor_air.value) >= needed:
+        if abs(share.value - target) > 0.5 * tolerance * target:
+            return words(
+                "the reading lies near the edge of what is accepted: move the damper until it is nearer {target}, and read again",
+                target=Amount(target, FRACTION),
+            )
+        return Words("read the mixed air at more points, where the streams have mixed better")
     return words(
         "come back when outdoor and return air are {needed} apart or more, or spread the mixed-air points wider",
         needed=Amount(needed, TEMPERATURE_DIFFERENCE),

@@ -44,9 +44,15 @@ def held_against(
         Limits(at_least.value, at_most.value),
     )
     outcome, probability = verdict(known, limits), probability_within(known, limits)
-    if outcome is Verdict.CANNOT_TELL:
+    if outcome is Verdict.CANNOT_TELL or (outcome is Verdict.FAILS and not _surely_beyond(known, limits)):
         return cannot_tell(
             id_, what, shortfall, readings=readings, estimate=estimate, at_least=at_least, at_most=at_most,
             probability_within=probability,
         )  # fmt: skip
     return Check(id_, what, outcome, sentence, estimate, at_least, at_most, probability, None, readings)
+
+
+def _surely_beyond(known: Estimate, limits: Limits) -> bool:
+    """Whether the true value lies beyond one named end: where next to nothing is known, little lies within any band."""
+    ends = (Limits(at_least=limits.at_least), Limits(at_most=limits.at_most))
+    return any(verdict(known, end) is Verdict.FAILS for end in ends)

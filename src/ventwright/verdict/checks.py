@@ -6,11 +6,15 @@ from ventwright.evidence import Shortfall, Verdict
 from ventwright.facts import Facts
 from ventwright.plan import Plan, Setting, probe_uncertainty
 from ventwright.quantity import TEMPERATURE_DIFFERENCE
-from ventwright.readings import Readings, SensorCheck, SettingRead
+from ventwright.readings import Readings, SensorCheck, SettingRead, TemporaryChange, Tick
 from ventwright.tables import prior
 from ventwright.tables.kit import Term
 from ventwright.verdict.check import Check, cannot_tell, held_against
+from ventwright.verdict.thermometer import no_thermometer, reads_temperature
 from ventwright.words import Amount, Words, words
+
+
+FIND_OUT = Words("the plan's value is a guess: find out which is right, and choose it in the job")
 
 
 def sensors_agree(facts: Facts, readings: Readings) -> tuple[Check, ...]:
@@ -29,6 +33,10 @@ def _sensor(facts: Facts, entry: SensorCheck) -> Check:
         return cannot_tell(id_, what, Shortfall(
             "sensor.no_instrument", Words("the check does not say which probe was used, so its accuracy is not known"),
             Words("correct it by a new entry that names the instrument")), readings=(entry.id,))  # fmt: skip
+    if not reads_temperature(probe):
+        return cannot_tell(
+            id_, what, no_thermometer("sensor.no_thermometer", probe), readings=(entry.id,)
+        )
     offset_u, repeatability_u = probe_uncertainty(probe)
     bias = Amount(
         entry.shown.value - entry.probe.value,
@@ -71,6 +79,9 @@ def _setting(plan: Plan, setting: Setting, entry: SettingRead | None) -> Check:
     known = plan.kit.setting(setting.label)
     value = Amount(known.read(entry.value).value, known.dimension)
     same = abs(value.value - setting.si) <= 0.5 * (known.step or 0.0) + 1e-9
+    if same and setting.guess:
+        left_so = words("left at {value}, as planned, and the plan is a guess", value=value)
+        return cannot_tell(id_, what, Shortfall("setting.plan_is_guess", left_so, FIND_OUT), readings=(entry.id,))
     if same:
         return Check(
             id_,
@@ -85,7 +96,7 @@ def _setting(plan: Plan, setting: Setting, entry: SettingRead | None) -> Check:
         shortfall = Shortfall(
             "setting.plan_is_guess",
             sentence,
-            Words("the plan's value is a guess: find out which is right, and choose it in the job"),
+            FIND_OUT,
         )
         return cannot_tell(id_, what, shortfall, readings=(entry.id,))
     return Check(id_, what, Verdict.FAILS, sentence, value, readings=(entry.id,))
@@ -103,6 +114,20 @@ def nothing_left_behind(readings: Readings) -> Check:
         return cannot_tell(id_, what, Shortfall(
             "nothing_left.nothing_entered", Words("nothing was entered, so nothing is known of what was changed"),
             Words("enter every temporary change when it is made, and its restoring")))  # fmt: skip
-    return Check(
-        id_, what, Verdict.PASSES, Words("every temporary change entered was restored and read back")
-    )
+    looked = [tick for tick in readings.standing(Tick) if tick.item.strip().lower() in {id_, LEFT_BEHIND}]
+    if looked and looked[-1].found == "not in order":
+        return Check(id_, what, Verdict.FAILS, Words("looked at, and not in order"), readings=(looked[-1].id,))
+    if readings.standing(TemporaryChange):
+        return Check(
+            id_, what, Verdict.PASSES, Words("every temporary change entered was restored and read back")
+        )
+    if looked and looked[-1].found == "in order":
+        return Check(id_, what, Verdict.PASSES, Words("looked at and in order; no temporary change was entered"),
+                     readings=(looked[-1].id,))  # fmt: skip
+    return cannot_tell(id_, what, Shortfall(
+        "nothing_left.not_looked_at", Words("no temporary change was entered, and nobody ticked that none was made"),
+        Words(f"look, and tick {id_}; enter what was changed, and its restoring")))  # fmt: skip
+
+
+LEFT_BEHIND = "no resistor, jumper or override is left behind"
+"""What has to be proved, as the plan words it: a tick may name it by these words."""

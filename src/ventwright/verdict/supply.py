@@ -7,11 +7,15 @@ from dataclasses import dataclass
 
 from ventwright.facts import Facts, Instrument
 from ventwright.plan import SpeedPlan
-from ventwright.quantity import FRACTION
 from ventwright.readings import Readings, SupplyAir
 from ventwright.readings.entries import SupplyMethod
 from ventwright.tables import prior
 from ventwright.words import Words
+
+
+CLOSEST = 0.01
+"""Relative standard uncertainty below which no field reading of a supply airflow is believed: ± 2 % (common practice, no
+published source). [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +26,8 @@ class Supply:
     uncertainty: float | None  # None: a design value, no measurement
     reading: str | None
     words: Words
+    closest_u: float = 0.0
+    """Smallest standard uncertainty that is believed. [m3/s]"""
 
 
 def supply_at(facts: Facts, readings: Readings, speed: SpeedPlan) -> Supply:
@@ -35,6 +41,7 @@ def supply_at(facts: Facts, readings: Readings, speed: SpeedPlan) -> Supply:
         _supply_uncertainty(entry, facts.instruments),
         entry.id,
         Words(f"by {entry.method.value}"),
+        entry.airflow.value * max(CLOSEST, _own(entry, facts.instruments)),
     )
 
 
@@ -45,6 +52,10 @@ def _supply_uncertainty(entry: SupplyAir, instruments: Sequence[Instrument]) -> 
     if entry.airflow.uncertainty is not None:
         return entry.airflow.uncertainty
     usual = prior.airflow_method(entry.method.value).relative_uncertainty or 0.0
+    return entry.airflow.value * max(usual, _own(entry, instruments))
+
+
+def _own(entry: SupplyAir, instruments: Sequence[Instrument]) -> float:
+    """Relative standard uncertainty of the airflow instrument that was used; 0 where none is named. [-]"""
     named = next((one for one in instruments if one.id == entry.instrument), None)
-    own = named.accuracy.value / 2 if named is not None and named.accuracy.dimension == FRACTION else 0.0
-    return entry.airflow.value * max(usual, own)
+    return named.accuracy.value / 2 if named is not None and named.kind == "airflow" else 0.0
