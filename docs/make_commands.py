@@ -34,9 +34,12 @@ In a checkout a command is run as `./dev run COMMAND`; after `pip install .` it 
 
 CODES = (
     (cli.DONE, "done"),
-    (cli.FAILS, "done, and a check fails, settings conflict, or a fan speed cannot carry the outdoor air"),
+    (
+        cli.FAILS,
+        "done, and something fails: a check, a conflict of settings, a fan speed, the control power, a harness",
+    ),
     (cli.REFUSED, "an entry, a file or an option was refused; every reason is printed, the job is as it was"),
-    (cli.CANNOT_TELL, "done, nothing fails, and a check cannot be told with these readings"),
+    (cli.CANNOT_TELL, "done, nothing fails, and something cannot be told with what was read"),
     (cli.STOPPED, "stopped by the person"),
 )
 

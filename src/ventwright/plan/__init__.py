@@ -19,6 +19,7 @@ from ventwright.plan.requirements import Requirement, Standing, requirements
 from ventwright.plan.settings import Choice, Setting, settings
 from ventwright.plan.speeds import SpeedPlan, plan_speeds
 from ventwright.plan.to_prove import (
+    LEAST_DIFFERENCE,
     ToProve,
     best_probe,
     difference_for,
@@ -111,7 +112,7 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
 
 
 __all__ = [
-    "Allowed", "Basis", "BasisSpeed", "Caution", "Choice", "Concern", "DemandControlPlan", "Guess", "HighLimitPlan", "Item", "ModeAir", "Plan", "PowerPlan",
+    "LEAST_DIFFERENCE", "Allowed", "Basis", "BasisSpeed", "Caution", "Choice", "Concern", "DemandControlPlan", "Guess", "HighLimitPlan", "Item", "ModeAir", "Plan", "PowerPlan",
     "Requirement", "Setting", "SpaceAir", "SpeedPlan", "Standing", "ToProve", "VentilationPlan", "Weight", "WiringPlan", "WiringState", "best_probe", "difference_for",
     "make_plan", "probe_reading", "probe_uncertainty",
 ]  # fmt: skip

@@ -185,6 +185,11 @@ def _guessed_full_flow(capacity: float | None, guesses: list[Guess]) -> float:
 def _guessed_speed(speed: FanSpeed, number: int, full: float, guesses: list[Guess]) -> BasisSpeed:
     """Supply airflow of a speed that is given as a share of the fastest, or not at all."""
     if speed.share_of_full is not None:
+        if speed.share_of_full.value == 0.0:
+            raise Refused(
+                Refusal("moves no air", "more than 0 %", f"facts.unit.fan_speeds ({speed.name}).share_of_full",
+                        speed.share_of_full.typed)
+            )  # fmt: skip
         return BasisSpeed(
             speed.name, full * speed.share_of_full.value, f"{speed.share_of_full} of the fastest speed", True
         )

@@ -89,7 +89,10 @@ def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) 
     if not spaces and given.drawn is None:
         raise Refused(Refusal("say nothing about the air needed", "spaces, or ventilation.drawn", "facts"))
     if given.tolerance is not None and not 0.0 < given.tolerance.value < 1.0:
-        problem, accepted = "is no tolerance that a reading could meet or miss", "more than 0 % and less than 100 %"
+        problem, accepted = (
+            "is no tolerance that a reading could meet or miss",
+            "more than 0 % and less than 100 %",
+        )
         raise Refused(Refusal(problem, accepted, "facts.ventilation.tolerance", given.tolerance.typed))
     rows = _rates(spaces, edition)
     sums = _code_sum(rows, given, edition) if rows else ()

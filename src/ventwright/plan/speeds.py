@@ -72,7 +72,7 @@ def _plan_speed(
         first_signal_high=max(signals, default=None),
         first_signal_voltage=_volts(guess, kit),
         target_mixed_air=mixed,
-        remark=_remark(speed, share, required),
+        remark=_remark(speed, share, required) or _cold(speed, mixed),
     )
 
 
@@ -109,3 +109,15 @@ def _remark(speed: BasisSpeed, share: float, required: float) -> Words | None:
             name=name, share=Amount(share, FRACTION), reach=Amount(reach, FRACTION),
         )  # fmt: skip
     return None
+
+
+def _cold(speed: BasisSpeed, mixed: float | None) -> Words | None:
+    """Where the required air alone makes the mixture too cold, no limit of the damper helps: it is at its minimum already."""
+    freeze = prior.usual("freeze_protection", TEMPERATURE).value
+    if mixed is None or mixed >= freeze:
+        return None
+    return words(
+        "at {name} speed the required outdoor air alone makes the mixed air {mixed} today, below the {freeze} of freeze protection: "
+        "see that heat runs before the damper opens, and keep the test short", name=Words(speed.name),
+        mixed=Amount(mixed, TEMPERATURE), freeze=Amount(freeze, TEMPERATURE),
+    )  # fmt: skip

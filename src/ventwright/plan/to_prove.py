@@ -11,9 +11,14 @@ from ventwright.physics.mixing import Reading, difference_needed
 from ventwright.plan.outdoor_air import VentilationPlan
 from ventwright.plan.requirements import Requirement, Standing
 from ventwright.plan.speeds import SpeedPlan
-from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE
+from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE, read
 from ventwright.tables import prior
 from ventwright.words import Amount, Words, measured, words
+
+LEAST_DIFFERENCE = read("10 F", TEMPERATURE_DIFFERENCE).value
+"""Least difference between outdoor and return air for a verdict, however good the probe, since the air drifts while it is
+read: default of NIST's performance rules for air handlers (NISTIR 6994; as quoted by others) and of ASHRAE Guideline
+36 (from memory). [K]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +130,10 @@ def probe_reading(value: float, probe: Instrument, scatter: float = 0.0) -> Read
 def difference_for(probe: Instrument, outdoor_air_fraction: float, target_u: float) -> float:
     """Return the outdoor-return difference at which one probe for all three tells a fraction well enough. [K]"""
     reading = probe_reading(0.0, probe)
-    return difference_needed(outdoor_air_fraction, target_u, outdoor=reading, returned=reading, mixed=reading)
+    needed = difference_needed(
+        outdoor_air_fraction, target_u, outdoor=reading, returned=reading, mixed=reading
+    )
+    return max(needed, LEAST_DIFFERENCE)
 
 
 def _always() -> tuple[ToProve, ...]:

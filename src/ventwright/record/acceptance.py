@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ventwright.evidence import Verdict
 from ventwright.plan.concerns import BEYOND_CODE
 from ventwright.plan.pick_list import CALIBRATION_HOLDS
-from ventwright.readings import MixedAir, Noted, SensorCheck, SupplyAir, Tick
+from ventwright.readings import MixedAir, Noted, Readings, SensorCheck, SupplyAir, Tick
 from ventwright.readings.entries import SupplyMethod
 from ventwright.record.content import Notice, Pairs, Section, Table, Tone
 from ventwright.record.subject import Subject
@@ -65,7 +65,11 @@ def outcome_of(step: AcceptanceStep, subject: Subject) -> Outcome:
         case "instruments":
             return _calibrated(subject)
         case "setting":
-            return _set_as_table(subject) if name == Term.DRY_BULB_HIGH_LIMIT else _as_planned(subject, {Term(name)})
+            return (
+                _set_as_table(subject)
+                if name == Term.DRY_BULB_HIGH_LIMIT
+                else _as_planned(subject, {Term(name)})
+            )
         case "sensors":
             return _worst(subject.verdicts.sensors, "no sensor was checked")
         case "outdoor_air":
@@ -81,14 +85,10 @@ HIGH_LIMITS = {Term.DRY_BULB_HIGH_LIMIT, Term.ENTHALPY_HIGH_LIMIT, Term.RETURN_D
 
 
 def _as_planned(subject: Subject, terms: set[Term]) -> Outcome:
-    """Every setting of these meanings was left as planned; a plan that only guessed proves nothing."""
-    wanted = {f"setting.{one.label}": one for one in subject.plan.settings if one.means in terms}
+    """Every setting of these meanings was left as planned."""
+    wanted = {f"setting.{one.label}" for one in subject.plan.settings if one.means in terms}
     checks = [check for check in subject.verdicts.settings if check.id in wanted]
-    outcome = _worst(checks, "no such setting on this kit")
-    guessed = [check for check in checks if wanted[check.id].guess]
-    if outcome.verdict is Verdict.PASSES and guessed:
-        return Outcome(Verdict.CANNOT_TELL, f"planned by a guess only: {_named(guessed)}")
-    return outcome
+    return _worst(checks, "no such setting on this kit")
 
 
 def _set_as_table(subject: Subject) -> Outcome:
@@ -134,14 +134,18 @@ PAPER = {SupplyMethod.BALANCING_REPORT, SupplyMethod.DESIGN_VALUE}
 """Ways of finding a supply airflow that take no instrument on the day."""
 
 
-def _lacks_instrument(entry: MixedAir | SensorCheck | SupplyAir) -> bool:
-    """Whether a reading leaves open with what it was taken."""
-    if isinstance(entry, SupplyAir):
-        return entry.instrument is None and entry.method not in PAPER
-    if isinstance(entry, MixedAir):
-        each = (entry.outdoor_instrument, entry.return_instrument, entry.mixed_instrument)
-        return entry.instrument is None and None in each
-    return entry.instrument is None
+def _unnamed(readings: Readings) -> set[str]:
+    """Kinds of reading that leave open with what they were taken."""
+    supply = [
+        one.what for one in readings.standing(SupplyAir)
+        if one.instrument is None and one.method not in PAPER
+    ]  # fmt: skip
+    mixed = [
+        one.what for one in readings.standing(MixedAir)
+        if one.instrument is None and None in {one.outdoor_instrument, one.return_instrument, one.mixed_instrument}
+    ]  # fmt: skip
+    beside = [one.what for one in readings.standing(SensorCheck) if one.instrument is None]
+    return {*supply, *mixed, *beside}
 
 
 def _calibrated(subject: Subject) -> Outcome:
@@ -154,8 +158,7 @@ def _calibrated(subject: Subject) -> Outcome:
     old = sorted({name for name, day in used if day - (by_id[name].calibrated or day) > CALIBRATION_HOLDS})
     if old:
         return Outcome(Verdict.FAILS, f"older than a year: {', '.join(old)}")
-    unnamed = sorted({entry.what for entry in (*subject.readings.standing(MixedAir), *subject.readings.standing(SensorCheck),
-                                               *subject.readings.standing(SupplyAir)) if _lacks_instrument(entry)})  # fmt: skip
+    unnamed = sorted(_unnamed(subject.readings))
     if unnamed:
         return Outcome(Verdict.CANNOT_TELL, f"no instrument named: {', '.join(unnamed)}")
     unknown = sorted({name for name, _ in used if by_id[name].calibrated is None})

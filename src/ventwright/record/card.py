@@ -100,7 +100,5 @@ def _notices(subject: Subject) -> Iterator[Notice]:
     if failed:
         yield Notice(Tone.FAILS, f"{'; '.join(failed)}.")
     put_back = subject.verdicts.nothing_left.verdict is Verdict.PASSES
-    none_left = (
-        " No resistor, jumper or override was left in." if put_back else ""
-    )
+    none_left = " No resistor, jumper or override was left in." if put_back else ""
     yield Notice(Tone.CAUTION, f"Fan and damper move by themselves: lock out before reaching in.{none_left}")

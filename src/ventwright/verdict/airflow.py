@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from ventwright.evidence import Shortfall, Verdict
 from ventwright.facts import Facts, Instrument
 from ventwright.physics.mixing import estimate
-from ventwright.plan import Plan, SpeedPlan, probe_reading
+from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan, probe_reading
 from ventwright.quantity import AIRFLOW, FRACTION
 from ventwright.readings import MixedAir, Readings
 from ventwright.tables import prior
@@ -19,6 +19,7 @@ from ventwright.verdict.airflow_shortfalls import (
     supply_is_design_value,
     supply_too_sure,
     too_uncertain,
+    weather_too_even,
     what_would_settle,
 )
 from ventwright.verdict.check import Check, cannot_tell, held_against
@@ -70,6 +71,8 @@ def _judge_speed(facts: Facts, plan: Plan, readings: Readings, speed: SpeedPlan)
         held = supply_is_design_value(speed)
     elif supply.uncertainty < supply.closest_u:
         held = supply_too_sure(speed, supply)
+    elif abs(entry.return_air.value - entry.outdoor_air.value) < LEAST_DIFFERENCE - 1e-9:
+        held = weather_too_even(entry)
     outdoor = _outdoor_air(share, supply)
     flow = _flow_check(facts, plan, speed, entry, supply, outdoor, share, held)
     return replace(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ventwright.evidence import Limits, Shortfall, uncertainty_that_passes
 from ventwright.facts import Facts
 from ventwright.physics.mixing import FractionEstimate
-from ventwright.plan import Plan, SpeedPlan, best_probe, difference_for
+from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan, best_probe, difference_for
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
 from ventwright.readings import MixedAir, Readings, SettingRead
 from ventwright.tables.kit import Fan, Term
@@ -38,6 +38,19 @@ def contradiction(share: FractionEstimate, entry: MixedAir) -> Shortfall:
         "airflow.streams_too_close",
         Words("outdoor air at {outdoor} and return air at {returned} are too close for these probes to tell any share", amounts),
         Words("come back when outdoor and return air are further apart, or measure the outdoor airflow itself"))  # fmt: skip
+
+
+def weather_too_even(entry: MixedAir) -> Shortfall:
+    """A difference at which no probe carries a verdict, since the air drifts while it is read."""
+    return Shortfall(
+        "airflow.streams_too_close",
+        words(
+            "outdoor and return air are only {apart} apart, and below {least} no verdict is given",
+            apart=Amount(abs(entry.return_air.value - entry.outdoor_air.value), TEMPERATURE_DIFFERENCE),
+            least=Amount(LEAST_DIFFERENCE, TEMPERATURE_DIFFERENCE),
+        ),
+        Words("come back when outdoor and return air are further apart, or measure the outdoor airflow itself"),
+    )  # fmt: skip
 
 
 def supply_is_design_value(speed: SpeedPlan) -> Shortfall:

@@ -6,13 +6,12 @@ from ventwright.evidence import Shortfall, Verdict
 from ventwright.facts import Facts
 from ventwright.plan import Plan, Setting, probe_uncertainty
 from ventwright.quantity import TEMPERATURE_DIFFERENCE
-from ventwright.readings import Readings, SensorCheck, SettingRead, TemporaryChange, Tick
+from ventwright.readings import Noted, Readings, SensorCheck, SettingRead, TemporaryChange, Tick
 from ventwright.tables import prior
 from ventwright.tables.kit import Term
 from ventwright.verdict.check import Check, cannot_tell, held_against
 from ventwright.verdict.thermometer import no_thermometer, reads_temperature
 from ventwright.words import Amount, Words, words
-
 
 FIND_OUT = Words("the plan's value is a guess: find out which is right, and choose it in the job")
 
@@ -34,9 +33,7 @@ def _sensor(facts: Facts, entry: SensorCheck) -> Check:
             "sensor.no_instrument", Words("the check does not say which probe was used, so its accuracy is not known"),
             Words("correct it by a new entry that names the instrument")), readings=(entry.id,))  # fmt: skip
     if not reads_temperature(probe):
-        return cannot_tell(
-            id_, what, no_thermometer("sensor.no_thermometer", probe), readings=(entry.id,)
-        )
+        return cannot_tell(id_, what, no_thermometer("sensor.no_thermometer", probe), readings=(entry.id,))
     offset_u, repeatability_u = probe_uncertainty(probe)
     bias = Amount(
         entry.shown.value - entry.probe.value,
@@ -81,7 +78,9 @@ def _setting(plan: Plan, setting: Setting, entry: SettingRead | None) -> Check:
     same = abs(value.value - setting.si) <= 0.5 * (known.step or 0.0) + 1e-9
     if same and setting.guess:
         left_so = words("left at {value}, as planned, and the plan is a guess", value=value)
-        return cannot_tell(id_, what, Shortfall("setting.plan_is_guess", left_so, FIND_OUT), readings=(entry.id,))
+        return cannot_tell(
+            id_, what, Shortfall("setting.plan_is_guess", left_so, FIND_OUT), readings=(entry.id,)
+        )
     if same:
         return Check(
             id_,
@@ -114,9 +113,19 @@ def nothing_left_behind(readings: Readings) -> Check:
         return cannot_tell(id_, what, Shortfall(
             "nothing_left.nothing_entered", Words("nothing was entered, so nothing is known of what was changed"),
             Words("enter every temporary change when it is made, and its restoring")))  # fmt: skip
+    early = [change for change in readings.standing(TemporaryChange) if _restored_too_early(readings, change)]
+    if early:
+        named = "; ".join(change.point for change in early)
+        return cannot_tell(id_, what, Shortfall(
+            "nothing_left.restored_before_change",
+            words("restored before it was changed, by the times entered: {named}", named=Words(named)),
+            Words("look once more, and enter the restoring anew")),
+            readings=tuple(change.id for change in early))  # fmt: skip
     looked = [tick for tick in readings.standing(Tick) if tick.item.strip().lower() in {id_, LEFT_BEHIND}]
     if looked and looked[-1].found == "not in order":
-        return Check(id_, what, Verdict.FAILS, Words("looked at, and not in order"), readings=(looked[-1].id,))
+        return Check(
+            id_, what, Verdict.FAILS, Words("looked at, and not in order"), readings=(looked[-1].id,)
+        )
     if readings.standing(TemporaryChange):
         return Check(
             id_, what, Verdict.PASSES, Words("every temporary change entered was restored and read back")
@@ -131,3 +140,12 @@ def nothing_left_behind(readings: Readings) -> Check:
 
 LEFT_BEHIND = "no resistor, jumper or override is left behind"
 """What has to be proved, as the plan words it: a tick may name it by these words."""
+
+
+def _restored_too_early(readings: Readings, change: TemporaryChange) -> bool:
+    """Whether the proof is older than the change itself, whose first wording says when it was made."""
+    back, by_id = readings.restoration_of(change), {entry.id: entry for entry in readings.entries}
+    made: Noted = change
+    while made.corrects is not None:
+        made = by_id[made.corrects]
+    return back is not None and back.at < made.at

@@ -12,7 +12,6 @@ from ventwright.readings.entries import SupplyMethod
 from ventwright.tables import prior
 from ventwright.words import Words
 
-
 CLOSEST = 0.01
 """Relative standard uncertainty below which no field reading of a supply airflow is believed: ± 2 % (common practice, no
 published source). [-]"""

@@ -11,7 +11,8 @@ from ventwright.words import Words, words
 def reads_temperature(instrument: Instrument) -> bool:
     """Whether the accuracy that is given says anything about a temperature."""
     return (
-        instrument.kind in {"temperature", "other"} and instrument.accuracy.dimension == TEMPERATURE_DIFFERENCE
+        instrument.kind in {"temperature", "other"}
+        and instrument.accuracy.dimension == TEMPERATURE_DIFFERENCE
     )
 
 
