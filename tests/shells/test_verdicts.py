@@ -144,21 +144,48 @@ def test_another_signal_is_no_failure_either(settings: list[dict[str, Any]]) -> 
     assert "over 1004 cfm to 1228 cfm, but" in speed.flow.sentence.show("us")
 
 
-def test_a_middle_speed_follows_its_neighbours() -> None:
-    """Between two settings the signal as left follows the airflow linearly (ASHRAE Guideline 36, single-zone limits)."""
-    three = [
-        {"name": "high", "supply_air": "4000 cfm"},
-        {"name": "middle", "supply_air": "3000 cfm"},
-        {"name": "low", "supply_air": "2000 cfm"},
-    ]
+THREE = [
+    {"name": "high", "supply_air": "4000 cfm"},
+    {"name": "middle", "supply_air": "3000 cfm"},
+    {"name": "low", "supply_air": "2000 cfm"},
+]
+
+
+@pytest.mark.parametrize(
+    ("kit", "fast", "slow", "verdict"),
+    [
+        (
+            "variable-enthalpy-with-demand-control",
+            "Full house opening, fan at its fastest",
+            "Full house opening, fan at its slowest",
+            Verdict.PASSES,
+        ),
+        (
+            "two-speed-dry-bulb",
+            "Fresh-air opening, fan fast",
+            "Fresh-air opening, fan slow",
+            Verdict.CANNOT_TELL,
+        ),
+    ],
+    ids=["variable fan", "two speeds"],
+)
+def test_a_middle_speed(kit: str, fast: str, slow: str, verdict: Verdict) -> None:
+    """A kit for a variable fan goes linearly between its two settings (ASHRAE Guideline 36, limits); of another nobody knows."""
     entries = (
         supply("3000 cfm ± 4 %", speed="middle"),
         mixed(speed="middle", damper_signal="30 %", mixed_air=["59.1 F"] * 8),
-        left(value="20 %"),
-        left("Fresh-air opening, fan slow", "40 %"),
+        left(fast, "20 %"),
+        left(slow, "40 %"),
     )
 
-    assert judged(*entries, given=facts(unit={"fan_speeds": three})).speeds[1].verdict is Verdict.PASSES
+    assert judged(*entries, given=facts(unit={"fan_speeds": THREE}, kit=kit)).speeds[1].verdict is verdict
+
+
+def test_layers_of_mixed_air_are_not_averaged_into_a_verdict() -> None:
+    """Points that lie further apart than a third of the outdoor-return difference carry no verdict."""
+    points = ["70.8 F", "69.8 F", "56.0 F", "55.0 F"] * 2
+
+    assert shortfall(high(supply(), mixed(mixed_air=points), left())) == "airflow.stratified"
 
 
 def test_the_latest_standing_reading_counts() -> None:

@@ -16,6 +16,7 @@ from ventwright.verdict.airflow_shortfalls import (
     contradiction,
     not_as_left,
     nothing_read,
+    stratified,
     supply_is_design_value,
     supply_too_sure,
     too_uncertain,
@@ -66,7 +67,7 @@ def _judge_speed(facts: Facts, plan: Plan, readings: Readings, speed: SpeedPlan)
     share = fraction_from(entry, facts.instruments)
     if isinstance(share, Shortfall):
         return replace(untold, damper_signal=signal, flow=_untold(plan, speed, share, entry.id))
-    held = not_as_left(plan, readings, speed, signal)
+    held = stratified(entry) or not_as_left(plan, readings, speed, signal)
     if supply.uncertainty is None:
         held = supply_is_design_value(speed)
     elif supply.uncertainty < supply.closest_u:

@@ -8,12 +8,13 @@ from ventwright.physics.mixing import FractionEstimate
 from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan, best_probe, difference_for
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
 from ventwright.readings import MixedAir, Readings, SettingRead
+from ventwright.tables import prior
 from ventwright.tables.kit import Fan, Term
 from ventwright.verdict.supply import Supply
 from ventwright.words import Amount, Words, words
 
-SAME_SIGNAL = 0.015
-"""Share of stroke within which the signal of a reading and the setting as left count as one: a step and a half."""
+SAME_SIGNAL = 0.006
+"""Share of stroke within which the signal of a reading and the setting as left count as one: rounding, no more."""
 
 
 def nothing_read(speed: SpeedPlan) -> Shortfall:
@@ -80,6 +81,23 @@ def supply_too_sure(speed: SpeedPlan, supply: Supply) -> Shortfall:
     )  # fmt: skip
 
 
+def stratified(entry: MixedAir) -> Shortfall | None:
+    """The mixed air stands in layers, so that the mean of its points is not that of the air; None where it does not."""
+    points = [point.value for point in entry.mixed_air]
+    spread, difference = max(points) - min(points), abs(entry.return_air.value - entry.outdoor_air.value)
+    if spread <= prior.mixed_air().stratified_above * difference:
+        return None
+    return Shortfall(
+        "airflow.stratified",
+        words(
+            "the mixed air stands in layers: {spread} between its points, of {difference} between outdoor and return air",
+            spread=Amount(spread, TEMPERATURE_DIFFERENCE),
+            difference=Amount(difference, TEMPERATURE_DIFFERENCE),
+        ),
+        Words("read where the air has mixed: behind the fan with coil and heat off, less what the fan adds"),
+    )
+
+
 def not_as_left(plan: Plan, readings: Readings, speed: SpeedPlan, signal: float) -> Shortfall | None:
     """Why a reading at this signal says nothing about the unit as it was left; None where it does."""
     left = _signal_as_left(plan, readings, speed)
@@ -113,8 +131,8 @@ def _signal_as_left(plan: Plan, readings: Readings, speed: SpeedPlan) -> float |
         return at_fastest
     if speed is slowest:
         return at_slowest
-    if at_fastest is None or at_slowest is None:
-        return None
+    if at_fastest is None or at_slowest is None or not plan.kit.variable_fan:
+        return None  # which of its two openings a two-speed kit holds at a middle speed nobody has said
     apart = fastest.supply_air - slowest.supply_air
     share = (speed.supply_air - slowest.supply_air) / apart if apart > 0.0 else 1.0
     return at_slowest + share * (at_fastest - at_slowest)
