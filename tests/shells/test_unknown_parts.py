@@ -194,7 +194,7 @@ def test_too_few_readings_put_it_back() -> None:
 
     assert plan.state is WiringState.PUT_IT_BACK
     assert plan.sentence.text.startswith(
-        "put it back and run: not told yet: cooling stage 1 call, cooling stage 1 to compressor, heating call"
+        "not told yet: cooling stage 1 call, cooling stage 1 to compressor, heating call"
     )
     assert plan.to_measure
     assert plan.restore

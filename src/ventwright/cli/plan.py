@@ -13,6 +13,10 @@ if TYPE_CHECKING:
     from ventwright.quantity import System
 
 
+BROKEN = {"adapter missing", "not whole", "cannot mate"}
+"""States of the wiring with which nobody should set out."""
+
+
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the job and how to show the plan."""
     add_job(parser)
@@ -43,6 +47,8 @@ def run(arguments: argparse.Namespace) -> int:
         print_plan(kept.job, worked.plan, units(arguments, kept.job.units), sources=arguments.sources)
     conflicts = any(concern.weight == "conflict" for concern in worked.plan.concerns)
     conflicts = conflicts or (worked.plan.power is not None and worked.plan.power.verdict == "fails")
+    wiring = worked.plan.wiring
+    conflicts = conflicts or (wiring is not None and wiring.state in BROKEN)
     return FAILS if conflicts or not all(speed.can_deliver for speed in worked.plan.speeds) else DONE
 
 

@@ -173,7 +173,7 @@ def _print_reading(found: SensorReading, system: System) -> None:
     ]
     if found.lead_resistance:
         error = shown(found.lead_error, TEMPERATURE_DIFFERENCE, system)
-        said = f"{in_ohms(found.lead_resistance)} taken off; left in, the reading would be off by {error}"
+        said = f"{in_ohms(found.lead_resistance)} of them reckoned with; left out, the reading would be off by {error}"
         rows.insert(2, ("wires", said))
     rows.append(("source", "; ".join(part for part in (found.source, found.doubt) if part)))
     show.pairs(rows)

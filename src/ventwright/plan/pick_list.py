@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from ventwright.facts import Facts, Instrument
 from ventwright.plan.power import PowerPlan
 from ventwright.plan.speeds import SpeedPlan
-from ventwright.plan.wiring import WiringPlan
+from ventwright.plan.wiring import WiringPlan, WiringState
 from ventwright.quantity import CURRENT, LENGTH
 from ventwright.tables.kit import Kit
 from ventwright.words import Amount, Words, words
@@ -54,16 +54,15 @@ def _adapters(wiring: WiringPlan | None) -> Iterator[Item]:
             Words("nothing is told of the unit's board: name it, or describe what is seen"),
         )
         return
+    if wiring.state in {WiringState.NOT_WHOLE, WiringState.CANNOT_MATE}:
+        yield Item("adapter", Words("none of the adapters known will do"), wiring.sentence, at_hand=False)
+        return
     for one in wiring.adapters:
         yield Item(
             "adapter",
             Words(f"{one.name} ({one.id})"),
             Words("joins the kit to the unit's board"),
             one.at_hand,
-        )
-    for made in wiring.to_make:
-        yield Item(
-            "adapter", Words(f"a wire for {made.function}"), Words("no adapter makes this circuit"), False
         )
 
 

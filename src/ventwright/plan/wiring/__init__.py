@@ -259,7 +259,5 @@ def _with_readings(plan: WiringPlan, parts: Parts, told: Told) -> WiringPlan:
     else:
         why = f"this connector does not carry {', '.join(lacking)}"
     then = "take the readings listed if there is time, else restore mechanical cooling as below"
-    sentence = Words(
-        f"put it back and run: {why}; {then if told.to_measure else 'restore mechanical cooling as below'}"
-    )
+    sentence = Words(f"{why}; {then if told.to_measure else 'restore mechanical cooling as below'}")
     return replace(plan, state=WiringState.PUT_IT_BACK, sentence=sentence, meter=())

@@ -118,7 +118,7 @@ def _nothing_told(seen: SeenBoard, told: Told) -> WiringPlan:
                          "the unit then cools mechanically as before, without outdoor air")]  # fmt: skip
     return WiringPlan(
         board="seen-board", board_name=seen.name, state=WiringState.PUT_IT_BACK,
-        sentence=Words(f"put it back and run: no circuit of the {seen.connector.name} is known yet. "
+        sentence=Words(f"no circuit of the {seen.connector.name} is known yet. "
                        "Take the readings listed if there is time, else restore mechanical cooling as below"),
         restore=tuple(restore), to_measure=told.to_measure,
         cautions=tuple(one for one in cautions() if one.stage in STAGES),
