@@ -43,4 +43,15 @@ class Facts(Entry):
     power: Power | None = Field(None, description="control power: transformers, loads, runs of wire, joins")
 
 
-__all__ = ["AsFound", "Facts", "Harness", "Instrument", "Power", "Site", "Space", "Unit", "Ventilation", "Weather"]
+__all__ = [
+    "AsFound",
+    "Facts",
+    "Harness",
+    "Instrument",
+    "Power",
+    "Site",
+    "Space",
+    "Unit",
+    "Ventilation",
+    "Weather",
+]

@@ -24,7 +24,9 @@ class FanSpeed(Entry):
     """One speed of the supply fan and the air it is thought to move before anybody measured."""
 
     name: str = Field(description="what the speed is called, such as high", min_length=1)
-    supply_air: SupplyAirflow | None = Field(None, description='supply airflow at this speed, such as "4000 cfm"')
+    supply_air: SupplyAirflow | None = Field(
+        None, description='supply airflow at this speed, such as "4000 cfm"'
+    )
     share_of_full: Share | None = Field(
         None, description='supply airflow as a share of the fastest speed, such as "66 %"'
     )
