@@ -441,3 +441,24 @@ def test_a_file_that_may_not_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyP
     assert sentences(path) == [
         f"{path}: cannot be read (permission denied); accepted: the path of a job file that exists."
     ]
+
+
+def test_a_drawing_that_asks_for_nothing(tmp_path: Path) -> None:
+    """A drawn airflow of nothing is a slip, not a requirement that everything then misses."""
+    path = tmp_path / "job.yaml"
+    path.write_text(
+        "facts:\n"
+        "  kit: two-speed-dry-bulb\n"
+        "  site: {name: Nowhere, climate_zone: 3C}\n"
+        "  unit: {tag: T-1, cooling_capacity: 10 ton}\n"
+        "  ventilation:\n"
+        "    drawn: {cooling: 0 cfm, source: invented sheet}\n"
+        "id: t\n",
+        encoding="utf-8",
+    )
+    assert sentences(path) == [
+        (
+            'line 6, facts.ventilation.drawn.cooling: "0 cfm" asks for no outdoor air; accepted: the airflow drawn, such as "350 cfm" '
+            'or "165 L/s".'
+        )
+    ]

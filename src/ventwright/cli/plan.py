@@ -122,10 +122,16 @@ def _basis(plan: Plan, system: System) -> None:
         Amount(basis.cooling_capacity, HEAT_RATE).show(system) if basis.cooling_capacity else "not given"
     )
     show.pairs([
-        ("Kit", plan.kit.name), ("Cooling", f"{capacity}, {basis.cooling_stages or '?'} stages, heating: {basis.heating or 'not given'}"),
+        ("Kit", plan.kit.name), ("Cooling", f"{capacity}, {_stages(basis.cooling_stages)}, heating: {basis.heating or 'not given'}"),
         ("Place", f"climate zone {basis.climate_zone or 'not known'} ({basis.climate_source}), {Amount(basis.elevation, LENGTH).show(system)} high"),
         ("Codes", f"{basis.energy_code}, {basis.ventilation_standard}"),
     ])  # fmt: skip
+
+
+def _stages(count: int | None) -> str:
+    if count is None:
+        return "stages not given"
+    return "one stage" if count == 1 else f"{count} stages"
 
 
 def _air(plan: Plan, system: System) -> None:

@@ -2,11 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from ventwright.entry import Airflow, Area, Entry, Number, Share
+from ventwright.errors import Refusal, Refused
+from ventwright.quantity import AIRFLOW, Quantity
+
+
+def _asks_for_air(airflow: Quantity) -> Quantity:
+    """Refuse a drawing that asks for nothing: a slip, since nothing could then be right."""
+    if airflow.value <= 0.0:
+        raise Refused(
+            Refusal(
+                "asks for no outdoor air",
+                f"the airflow drawn, such as {AIRFLOW.example}",
+                given=airflow.typed,
+            )
+        )
+    return airflow
+
+
+DrawnAirflow = Annotated[Airflow, AfterValidator(_asks_for_air)]
 
 
 class Space(Entry):
@@ -36,8 +54,10 @@ class Zone(Entry):
 class DrawnOutdoorAir(Entry):
     """Outdoor air taken from drawings or a balancing report instead of from the code sum."""
 
-    cooling: Airflow = Field(description='outdoor airflow in cooling, such as "1116 cfm"')
-    heating: Airflow | None = Field(None, description="outdoor airflow in heating; left out, as in cooling")
+    cooling: DrawnAirflow = Field(description='outdoor airflow in cooling, such as "1116 cfm"')
+    heating: DrawnAirflow | None = Field(
+        None, description="outdoor airflow in heating; left out, as in cooling"
+    )
     source: str = Field(min_length=3, description="where it is written: sheet, schedule, report and date")
 
 

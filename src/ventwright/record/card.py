@@ -40,9 +40,10 @@ def _purpose(subject: Subject) -> tuple[str, ...]:
         if limit.dry_bulb is None
         else "outdoor air is too warm (see the limit below)"
     )
+    then = "with the compressor" if subject.plan.kit.integrated else "the compressor alone"
     return (
         f"Occupied: {required} of outdoor air at every fan speed.",
-        f"Cooling wanted: outdoor air first, with the compressor where it is not enough, until {ends}.",
+        f"Cooling wanted: outdoor air first, {then} where it is not enough, until {ends}.",
         "Heating, or nobody in: damper at its minimum, or shut.",
     )
 
