@@ -45,10 +45,6 @@ class Told:
     contradictions: tuple[Words, ...]
     to_measure: tuple[ToMeasure, ...]
 
-    def cavity_of(self, function: Function) -> int | None:
-        """Return the cavity of a function, or None where it was not told."""
-        return next((one.cavity for one in self.circuits if one.function is function), None)
-
 
 def tell(seen: SeenConnector, wanted: Sequence[Function]) -> Told:
     """Name the circuits of a connector from what was seen and metered.
