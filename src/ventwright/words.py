@@ -46,6 +46,13 @@ _NAME = re.compile(r"\{(\w+)\}")
 """A name in braces; braces in what a person typed, which stands in many sentences, mean nothing."""
 
 
+def chance(probability: float) -> str:
+    """Say a probability without claiming certainty."""
+    if probability > 0.99:
+        return "over 99 %"
+    return "under 1 %" if probability < 0.01 else f"{100 * probability:.0f} %"
+
+
 def words(text: str, **amounts: Amount | Words) -> Words:
     """Build a sentence with the amounts that its braces name."""
     return Words(text, amounts)

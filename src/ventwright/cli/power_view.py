@@ -9,7 +9,7 @@ from ventwright.evidence import Verdict
 from ventwright.plan.concerns import Weight
 from ventwright.plan.power import PowerPlan
 from ventwright.plan.power.budget import TransformerBudget
-from ventwright.plan.power.finding import PowerFinding, likely, nominal
+from ventwright.plan.power.finding import PowerFinding, nominal
 from ventwright.plan.power.joined import JoinPlan
 from ventwright.plan.power.primary_tap import Tap
 from ventwright.plan.power.wire_run import RunPlan
@@ -25,7 +25,7 @@ from ventwright.quantity import (
 )
 from ventwright.tables.caution import Caution
 from ventwright.tables.wire import RESISTANCE_PER_LENGTH
-from ventwright.words import Amount
+from ventwright.words import Amount, chance
 
 
 def print_power(plan: PowerPlan, system: System, *, passing: bool = True) -> None:
@@ -174,7 +174,7 @@ def _taps(taps: Sequence[Tap], system: System) -> None:
     show.table(("primary tap", "would give", "idle", "likely by the meter"), [
         (f"{one.transformer}: {_nominal(one.tap)}{' (right)' if one.right else ''}",
          _shown(one.rated_voltage, VOLTAGE, system), one.idle_voltage.show(system),
-         "" if one.probability is None else likely(one.probability).show(system))
+         "" if one.probability is None else chance(one.probability))
         for one in taps
     ])  # fmt: skip
 

@@ -258,9 +258,9 @@ def _match_row(match: Match, system: System) -> tuple[str, str, str]:
     from ventwright.evidence import ACCEPTED_RISK
     from ventwright.quantity import TEMPERATURE_DIFFERENCE
     from ventwright.quantity import show as shown
+    from ventwright.words import chance
 
-    percent = 100.0 * match.probability
-    likely = "over 99 %" if percent > 99.0 else f"{percent:.0f} %" if percent >= 1.0 else "under 1 %"
+    likely = chance(match.probability)
     left = ", ".join(shown(one, TEMPERATURE_DIFFERENCE, system) for one in match.residuals)
     return match.name, likely if match.chance >= ACCEPTED_RISK else "does not fit", left
 

@@ -15,17 +15,11 @@ from ventwright.plan.basis import Basis, Guess
 from ventwright.plan.people import guesses_about_people, people_in
 from ventwright.plan.several_zones import ServedZone, intake_of_zones
 from ventwright.quantity import AIRFLOW, AREA, FRACTION
-from ventwright.tables import ventilation
+from ventwright.tables import prior, ventilation
 from ventwright.tables import ventilation_procedure as procedure
 from ventwright.tables.demand_control import demand_control_rule
 from ventwright.tables.ventilation import Distribution, Mode, Rate
 from ventwright.words import Amount, Words, measured, words
-
-DISAGREEMENT = 0.10
-"""Share beyond which a drawn airflow and the code sum are said to disagree: the tolerance of acceptance tests."""
-
-DEFAULT_TOLERANCE = 0.10
-"""Accepted departure of the outdoor airflow from what is required; California NA7.5.1 (acceptance of outdoor air)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +59,8 @@ class VentilationPlan:
     required: float = measured(AIRFLOW)
     required_cooling: float = measured(AIRFLOW)
     required_heating: float = measured(AIRFLOW)
+    tolerance: float = measured(FRACTION)
     source: str = ""
-    tolerance: float = measured(FRACTION, default=DEFAULT_TOLERANCE)
     code_sum: tuple[ModeAir, ...] = ()
     spaces: tuple[SpaceAir, ...] = ()
     demand_control_required: bool | None = None
@@ -74,6 +68,11 @@ class VentilationPlan:
     guesses: tuple[Guess, ...] = ()
     low_occupancy: float | None = measured(AIRFLOW, default=None)
     """Outdoor air while the spaces with demand control count by their floor alone; None where no space has or wants it."""
+
+
+def usual_tolerance() -> float:
+    """Accepted departure of an outdoor airflow where the job does not say otherwise. [-]"""
+    return prior.usual("airflow_tolerance", FRACTION).value
 
 
 def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) -> VentilationPlan:
@@ -105,7 +104,7 @@ def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) 
         required_cooling=cooling,
         required_heating=heating,
         source=source,
-        tolerance=given.tolerance.value if given.tolerance else DEFAULT_TOLERANCE,
+        tolerance=given.tolerance.value if given.tolerance else usual_tolerance(),
         code_sum=sums,
         spaces=shown,
         demand_control_required=_any(space.demand_control for space in shown),
@@ -249,7 +248,7 @@ def _disagreement(given: Ventilation, sums: Sequence[ModeAir]) -> Words | None:
         "heating": (given.drawn.heating or given.drawn.cooling).value,
     }
     for one in sums:
-        if abs(drawn[one.mode] - one.intake) > DISAGREEMENT * one.intake:
+        if abs(drawn[one.mode] - one.intake) > usual_tolerance() * one.intake:
             return words(
                 "{source} asks for {drawn} in {mode}, and the code sum is {summed}: find out which holds before setting",
                 source=Words(given.drawn.source), drawn=Amount(drawn[one.mode], AIRFLOW), mode=Words(one.mode),

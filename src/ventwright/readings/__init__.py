@@ -51,6 +51,14 @@ class Readings(Entry):
         kept = [entry for entry in self.entries if isinstance(entry, kind) and entry.id not in replaced]
         return tuple(sorted(kept, key=lambda entry: entry.at))
 
+    def settings_left(self) -> dict[str, SettingRead]:
+        """The latest reading of each setting, by the kit's label in small letters."""
+        return {entry.label.lower(): entry for entry in self.standing(SettingRead)}
+
+    def sensors_checked(self) -> tuple[SensorCheck, ...]:
+        """The latest check of each sensor."""
+        return tuple({entry.sensor: entry for entry in self.standing(SensorCheck)}.values())
+
     def open_changes(self) -> tuple[TemporaryChange, ...]:
         """Temporary changes that nobody has proved restored."""
         return tuple(

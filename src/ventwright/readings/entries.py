@@ -83,6 +83,22 @@ class MixedAir(Noted):
     return_instrument: str | None = None
     mixed_instrument: str | None = None
 
+    @property
+    def mean(self) -> float:
+        """Mean of the mixed-air points. [°C]"""
+        return sum(point.value for point in self.mixed_air) / len(self.mixed_air)
+
+    @property
+    def spread(self) -> float:
+        """Between the warmest and the coldest point of the mixed air. [K]"""
+        points = [point.value for point in self.mixed_air]
+        return max(points) - min(points)
+
+    @property
+    def difference(self) -> float:
+        """Between outdoor and return air, without sign. [K]"""
+        return abs(self.return_air.value - self.outdoor_air.value)
+
     def subject(self, system: System) -> str:
         """Say the three temperatures and where the damper stood."""
         mixed = ", ".join(point.show(system) for point in self.mixed_air)
@@ -102,6 +118,11 @@ class SensorCheck(Noted):
     shown: Temperature = Field(description="what the controller shows")
     probe: Temperature = Field(description="what the reference probe shows")
     instrument: str | None = Field(None, description="the reference probe")
+
+    @property
+    def bias(self) -> float:
+        """What the sensor shows less what the probe shows. [K]"""
+        return self.shown.value - self.probe.value
 
     def subject(self, system: System) -> str:
         """Say what sensor and probe showed."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ventwright.evidence import Verdict
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE
-from ventwright.readings import MixedAir, SensorCheck, SettingRead
+from ventwright.readings import MixedAir
 from ventwright.record.card_code import card_text
 from ventwright.record.content import Card, CardLine, Notice, Tone
 from ventwright.record.subject import Subject
@@ -49,14 +49,13 @@ def _purpose(subject: Subject) -> tuple[str, ...]:
 
 
 def _settings(subject: Subject) -> Iterator[CardLine]:
-    left = {
-        entry.label.lower(): subject.say_setting(entry.label, entry.value)
-        for entry in subject.readings.standing(SettingRead)
-    }
+    left = subject.readings.settings_left()
     for one in subject.plan.settings:
-        value = left.get(one.label.lower())
-        comment = one.means.value + ("" if value is not None else ", planned, NOT read back")
-        yield CardLine(one.label, subject.say(one.value) if value is None else value, comment)
+        entry = left.get(one.label.lower())
+        value = subject.say(one.value) if entry is None else subject.say_setting(entry.label, entry.value)
+        yield CardLine(
+            one.label, value, one.means.value + (", planned, NOT read back" if entry is None else "")
+        )
 
 
 def _airflow(subject: Subject, speed: SpeedVerdict) -> CardLine:
@@ -79,13 +78,12 @@ def _airflow(subject: Subject, speed: SpeedVerdict) -> CardLine:
 
 def _sensors(subject: Subject) -> Iterator[CardLine]:
     """Bias of each sensor, and the last set of temperatures to compare with next year."""
-    for one in {entry.sensor: entry for entry in subject.readings.standing(SensorCheck)}.values():
-        bias = Amount(one.shown.value - one.probe.value, TEMPERATURE_DIFFERENCE).show(subject.system)
+    for one in subject.readings.sensors_checked():
+        bias = Amount(one.bias, TEMPERATURE_DIFFERENCE).show(subject.system)
         yield CardLine(f"{one.sensor.capitalize()} sensor", bias, f"shows minus probe, {one.at:%Y-%m-%d}")
     last = subject.readings.standing(MixedAir)[-1:]
     for read in last:
-        mean = sum(point.value for point in read.mixed_air) / len(read.mixed_air)
-        values = (read.outdoor_air.value, read.return_air.value, mean)
+        values = (read.outdoor_air.value, read.return_air.value, read.mean)
         shown = " / ".join(Amount(value, TEMPERATURE).show(subject.system) for value in values)
         yield CardLine(
             "Last reading", shown, f"outdoor / return / mixed, fan {read.speed}, {read.damper_signal}"

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE
-from ventwright.readings import MixedAir, SensorCheck, SettingRead
+from ventwright.readings import MixedAir
 from ventwright.record.subject import Subject
 from ventwright.words import Amount
 
@@ -45,13 +45,14 @@ def _lines(subject: Subject) -> Iterator[str]:
 
 
 def _settings(subject: Subject) -> Iterator[str]:
-    kit = subject.plan.kit
-    left = {kit.setting(entry.label).label: entry.value for entry in subject.readings.standing(SettingRead)}
+    left = subject.readings.settings_left()
     for one in subject.plan.settings:
-        if one.label in left:
-            yield f"set {one.label} = {left[one.label]}"
-        else:
-            yield f"plan {one.label} = {subject.say(one.value)}"
+        entry = left.get(one.label.lower())
+        yield (
+            f"plan {one.label} = {subject.say(one.value)}"
+            if entry is None
+            else f"set {one.label} = {entry.value}"
+        )
 
 
 def _airflow(subject: Subject) -> Iterator[str]:
@@ -67,11 +68,10 @@ def _airflow(subject: Subject) -> Iterator[str]:
 
 def _baseline(subject: Subject) -> Iterator[str]:
     """Sensor biases and the last temperatures: what to compare with a year later."""
-    for one in {entry.sensor: entry for entry in subject.readings.standing(SensorCheck)}.values():
-        bias = subject.say(Amount(one.shown.value - one.probe.value, TEMPERATURE_DIFFERENCE))
+    for one in subject.readings.sensors_checked():
+        bias = subject.say(Amount(one.bias, TEMPERATURE_DIFFERENCE))
         yield f"bias {one.sensor} = {bias}"
     for read in subject.readings.standing(MixedAir)[-1:]:
-        mean = sum(point.value for point in read.mixed_air) / len(read.mixed_air)
-        temperatures = (read.outdoor_air.value, read.return_air.value, mean)
+        temperatures = (read.outdoor_air.value, read.return_air.value, read.mean)
         outdoor, returned, mixed = (subject.say(Amount(value, TEMPERATURE)) for value in temperatures)
         yield f"read {read.speed} {read.damper_signal} = outdoor {outdoor}, return {returned}, mixed {mixed}"

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from ventwright.quantity import AIRFLOW, FRACTION
-from ventwright.readings import MixedAir, SensorCheck, SettingRead, SupplyAir, TemporaryChange, Tick
+from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE
+from ventwright.readings import MixedAir, SensorCheck, SupplyAir, TemporaryChange, Tick
 from ventwright.record.content import Block, Pairs, Paragraph, Section, Table
 from ventwright.record.subject import Subject
-from ventwright.words import Amount
+from ventwright.words import Amount, chance
 
 
 def readings_sections(subject: Subject) -> tuple[Section, ...]:
@@ -63,7 +63,7 @@ def _airflow(subject: Subject) -> Section:
             else Amount(speed.outdoor_air_fraction, FRACTION, speed.outdoor_air_fraction_u)
         )
         flow = None if speed.outdoor_air is None else Amount(speed.outdoor_air, AIRFLOW, speed.outdoor_air_u)
-        within = "–" if speed.probability_within is None else _chance(speed.probability_within)
+        within = "–" if speed.probability_within is None else chance(speed.probability_within)
         rows.append((speed.name, Amount(speed.target_outdoor_air_fraction, FRACTION).show(subject.system), subject.say(share),
                      subject.say(flow), within, speed.verdict.spoken))  # fmt: skip
     blocks.append(Table(("Fan speed", "Share wanted", "Share read", "Outdoor air read", "Chance within", "Verdict"), tuple(rows),
@@ -78,22 +78,12 @@ def _probes(entry: MixedAir) -> str:
     return each[0] if len(set(each)) == 1 else ", ".join(each)
 
 
-def _chance(probability: float) -> str:
-    """A probability without claiming certainty."""
-    if probability > 0.99:
-        return "over 99 %"
-    return "under 1 %" if probability < 0.01 else f"{probability:.0%}"
-
-
 def _points(entry: MixedAir, subject: Subject) -> str:
-    values = [point.value for point in entry.mixed_air]
-    mean = Amount(sum(values) / len(values), entry.mixed_air[0].dimension).show(subject.system)
-    if len(values) == 1:
-        return f"{mean} (one point)"
-    low, high = (
-        Amount(end, entry.mixed_air[0].dimension).show(subject.system) for end in (min(values), max(values))
+    points = [point.value for point in entry.mixed_air]
+    mean, low, high = (
+        subject.say(Amount(one, TEMPERATURE)) for one in (entry.mean, min(points), max(points))
     )
-    return f"{mean} ({len(values)}: {low} to {high})"
+    return f"{mean} (one point)" if len(points) == 1 else f"{mean} ({len(points)}: {low} to {high})"
 
 
 def _settings(subject: Subject) -> Section:
@@ -101,8 +91,8 @@ def _settings(subject: Subject) -> Section:
     met = subject.facts.as_found.settings if subject.facts.as_found else {}
     found = {label.strip().lower(): subject.say_setting(label, value) for label, value in met.items()}
     left = {
-        entry.label.lower(): subject.say_setting(entry.label, entry.value)
-        for entry in subject.readings.standing(SettingRead)
+        label: subject.say_setting(entry.label, entry.value)
+        for label, entry in subject.readings.settings_left().items()
     }
     rows = tuple(
         (one.label, one.means.value + (f", {one.fan} fan" if one.fan else ""), subject.say(one.value) + (" (guess)" if one.guess else ""),

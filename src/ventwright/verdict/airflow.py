@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -72,7 +73,7 @@ def _judge_speed(facts: Facts, plan: Plan, readings: Readings, speed: SpeedPlan)
         held = supply_is_design_value(speed)
     elif supply.uncertainty < supply.closest_u:
         held = supply_too_sure(speed, supply)
-    elif abs(entry.return_air.value - entry.outdoor_air.value) < LEAST_DIFFERENCE - 1e-9:
+    elif entry.difference < LEAST_DIFFERENCE - 1e-9:
         held = weather_too_even(entry)
     outdoor = _outdoor_air(share, supply)
     flow = _flow_check(facts, plan, speed, entry, supply, outdoor, share, held)
@@ -114,28 +115,23 @@ def fraction_from(entry: MixedAir, instruments: Sequence[Instrument]) -> Amount 
     strangers = [one for one in probes if not reads_temperature(one)]
     if strangers:
         return no_thermometer("airflow.no_thermometer", strangers[0])
-    mean, scatter = _mean_of_points(
-        [point.value for point in entry.mixed_air], abs(entry.return_air.value - entry.outdoor_air.value)
-    )
     share = estimate(
         probe_reading(entry.outdoor_air.value, probes[0]),
         probe_reading(entry.return_air.value, probes[1]),
-        probe_reading(mean, probes[2], scatter),
+        probe_reading(entry.mean, probes[2], _scatter(entry)),
     )
     if share.finding is not None or share.outdoor_air_fraction is None:
         return contradiction(share, entry)
     return Amount(share.outdoor_air_fraction, FRACTION, share.outdoor_air_fraction_u)
 
 
-def _mean_of_points(points: Sequence[float], difference: float) -> tuple[float, float]:
-    """Mean of a mixed-air traverse, and the standard uncertainty that stratification leaves in it. [K]"""
-    assumed = prior.mixed_air()
-    mean = sum(points) / len(points)
-    if len(points) == 1:
-        return mean, assumed.single_point_of_difference * difference
-    variance = sum((point - mean) ** 2 for point in points) / (len(points) - 1)
-    spread = max(points) - min(points)
-    return mean, (variance / len(points) + (assumed.traverse_of_spread * spread) ** 2) ** 0.5
+def _scatter(entry: MixedAir) -> float:
+    """Standard uncertainty that stratification leaves in the mean of the mixed-air points. [K]"""
+    assumed, count = prior.mixed_air(), len(entry.mixed_air)
+    if count == 1:
+        return assumed.single_point_of_difference * entry.difference
+    variance = sum((point.value - entry.mean) ** 2 for point in entry.mixed_air) / (count - 1)
+    return math.sqrt(variance / count + (assumed.traverse_of_spread * entry.spread) ** 2)
 
 
 def _flow_words(plan: Plan, speed: SpeedPlan) -> Words:

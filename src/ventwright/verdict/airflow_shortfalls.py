@@ -7,7 +7,7 @@ from ventwright.facts import Facts
 from ventwright.physics.mixing import FractionEstimate
 from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan, best_probe, difference_for
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
-from ventwright.readings import MixedAir, Readings, SettingRead
+from ventwright.readings import MixedAir, Readings
 from ventwright.tables import prior
 from ventwright.tables.kit import Fan, Term
 from ventwright.verdict.supply import Supply
@@ -47,7 +47,7 @@ def weather_too_even(entry: MixedAir) -> Shortfall:
         "airflow.streams_too_close",
         words(
             "outdoor and return air are only {apart} apart, and below {least} no verdict is given",
-            apart=Amount(abs(entry.return_air.value - entry.outdoor_air.value), TEMPERATURE_DIFFERENCE),
+            apart=Amount(entry.difference, TEMPERATURE_DIFFERENCE),
             least=Amount(LEAST_DIFFERENCE, TEMPERATURE_DIFFERENCE),
         ),
         Words("come back when outdoor and return air are further apart, or measure the outdoor airflow itself"),
@@ -83,16 +83,14 @@ def supply_too_sure(speed: SpeedPlan, supply: Supply) -> Shortfall:
 
 def stratified(entry: MixedAir) -> Shortfall | None:
     """The mixed air stands in layers, so that the mean of its points is not that of the air; None where it does not."""
-    points = [point.value for point in entry.mixed_air]
-    spread, difference = max(points) - min(points), abs(entry.return_air.value - entry.outdoor_air.value)
-    if spread <= prior.mixed_air().stratified_above * difference:
+    if entry.spread <= prior.mixed_air().stratified_above * entry.difference:
         return None
     return Shortfall(
         "airflow.stratified",
         words(
             "the mixed air stands in layers: {spread} between its points, of {difference} between outdoor and return air",
-            spread=Amount(spread, TEMPERATURE_DIFFERENCE),
-            difference=Amount(difference, TEMPERATURE_DIFFERENCE),
+            spread=Amount(entry.spread, TEMPERATURE_DIFFERENCE),
+            difference=Amount(entry.difference, TEMPERATURE_DIFFERENCE),
         ),
         Words("read where the air has mixed: behind the fan with coil and heat off, less what the fan adds"),
     )
@@ -140,10 +138,8 @@ def _signal_as_left(plan: Plan, readings: Readings, speed: SpeedPlan) -> float |
 
 def _setting_as_left(plan: Plan, readings: Readings, fan: Fan) -> float | None:
     setting = plan.kit.setting_for(Term.MINIMUM_DAMPER_SIGNAL, fan)
-    if setting is None:
-        return None
-    left = [one for one in readings.standing(SettingRead) if plan.kit.setting(one.label) == setting]
-    return setting.read(left[-1].value).value if left else None
+    entry = readings.settings_left().get(setting.label.lower()) if setting is not None else None
+    return setting.read(entry.value).value if setting is not None and entry is not None else None
 
 
 def too_uncertain(
@@ -193,7 +189,7 @@ def what_would_settle(facts: Facts, plan: Plan, target: float, entry: MixedAir, 
     if probe is None or not allowed:
         return Words("use a probe of known accuracy")
     needed = difference_for(probe, target, allowed)
-    if abs(entry.return_air.value - entry.outdoor_air.value) >= needed:
+    if entry.difference >= needed:
         if abs(share.value - target) > 0.5 * tolerance * target:
             return words(
                 "the reading lies near the edge of what is accepted: move the damper until it is nearer {target}, and read again",

@@ -18,8 +18,7 @@ FIND_OUT = Words("the plan's value is a guess: find out which is right, and choo
 
 def sensors_agree(facts: Facts, readings: Readings) -> tuple[Check, ...]:
     """Hold every sensor that was checked against its probe; the latest check of each counts."""
-    latest = {entry.sensor: entry for entry in readings.standing(SensorCheck)}
-    return tuple(_sensor(facts, entry) for entry in latest.values())
+    return tuple(_sensor(facts, entry) for entry in readings.sensors_checked())
 
 
 def _sensor(facts: Facts, entry: SensorCheck) -> Check:
@@ -36,7 +35,7 @@ def _sensor(facts: Facts, entry: SensorCheck) -> Check:
         return cannot_tell(id_, what, no_thermometer("sensor.no_thermometer", probe), readings=(entry.id,))
     offset_u, repeatability_u = probe_uncertainty(probe)
     bias = Amount(
-        entry.shown.value - entry.probe.value,
+        entry.bias,
         TEMPERATURE_DIFFERENCE,
         (offset_u**2 + repeatability_u**2) ** 0.5,
     )
@@ -59,9 +58,11 @@ def settings_as_planned(plan: Plan, readings: Readings) -> tuple[Check, ...]:
 
     A minimum damper signal that the plan only guessed is judged by the airflow it brings in, not here.
     """
-    left = {plan.kit.setting(entry.label).label: entry for entry in readings.standing(SettingRead)}
+    left = readings.settings_left()
     by_airflow = [one for one in plan.settings if one.means is Term.MINIMUM_DAMPER_SIGNAL and one.guess]
-    return tuple(_setting(plan, one, left.get(one.label)) for one in plan.settings if one not in by_airflow)
+    return tuple(
+        _setting(plan, one, left.get(one.label.lower())) for one in plan.settings if one not in by_airflow
+    )
 
 
 def _setting(plan: Plan, setting: Setting, entry: SettingRead | None) -> Check:

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 
 from ventwright.evidence import Estimate, Limits, Verdict, verdict
 from ventwright.plan.concerns import Weight
-from ventwright.quantity import FRACTION
 from ventwright.tables import control_power
-from ventwright.words import Amount, Words, words
+from ventwright.words import Amount, Words
 
 Amounts = dict[str, Amount | Words]
 """What stands in the braces of a sentence."""
@@ -47,17 +46,6 @@ class Case:
 def nominal(value: float, unit: str = "V") -> Words:
     """Word a nominal value or a limit as it is printed on things: 208 V, not 208.00 V; the same in both systems."""
     return Words(f"{value:.4g} {unit}")
-
-
-def likely(probability: float) -> Words:
-    """Word a probability without claiming certainty."""
-    if probability > 0.99:
-        return Words("more than 99 %")
-    return (
-        Words("less than 1 %")
-        if probability < 0.01
-        else words("{share}", share=Amount(probability, FRACTION))
-    )
 
 
 def finding(name: str, about: str, outcome: Verdict, case: Case, source: str) -> PowerFinding:

@@ -12,11 +12,11 @@ from ventwright.facts.power import Join
 from ventwright.physics.circuit import voltage_between
 from ventwright.plan.concerns import Weight
 from ventwright.plan.power.budget import TransformerBudget
-from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, likely, nominal
+from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, nominal
 from ventwright.plan.power.secondary import metered_voltage
 from ventwright.quantity import VOLTAGE
 from ventwright.tables.class_2 import highest_voltage, interconnection
-from ventwright.words import Amount, Words, measured, words
+from ventwright.words import Amount, Words, chance, measured, words
 
 ANGLES = {"in phase": 0.0, "out of phase": math.pi}
 OTHER_LEGS = (math.pi / 3.0, 2.0 * math.pi / 3.0)
@@ -111,7 +111,7 @@ def _phase(join: Join, plan: JoinPlan) -> PowerFinding:
     name, check = "power.phase", _check(plan)
     amounts: Amounts = {
         "pair": Words(plan.about), "read": plan.between_hots or Amount(0.0, VOLTAGE),
-        "share": likely(plan.probability_in_phase or 0.0), "out": Amount(plan.reads_out_of_phase, VOLTAGE),
+        "share": Words(chance(plan.probability_in_phase or 0.0)), "out": Amount(plan.reads_out_of_phase, VOLTAGE),
         "top": nominal(highest_voltage()),
     }  # fmt: skip
 

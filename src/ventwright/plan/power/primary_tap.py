@@ -10,11 +10,11 @@ from ventwright.facts.power import Transformer
 from ventwright.physics.circuit import loaded_voltage, secondary_voltage
 from ventwright.plan.concerns import Weight
 from ventwright.plan.power.budget import TransformerBudget
-from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, likely, nominal
+from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, nominal
 from ventwright.plan.power.secondary import rated_secondary, supply_uncertainty
 from ventwright.quantity import VOLTAGE
 from ventwright.tables import control_power
-from ventwright.words import Amount, Words, measured, words
+from ventwright.words import Amount, Words, chance, measured, words
 
 NO_FIT = 3.0
 """Standard uncertainties between a reading and the nearest tap beyond which it speaks for none of them."""
@@ -140,7 +140,7 @@ def _metered(
     right = sum(one.probability or 0.0 for one in taps if one.right)
     amounts: Amounts = {
         "name": Words(budget.name), "idle": idle, "supply": nominal(supply), "tap": nominal(best.tap),
-        "expected": best.idle_voltage, "share": likely(best.probability or 0.0),
+        "expected": best.idle_voltage, "share": Words(chance(best.probability or 0.0)),
         "written": Words(_against(best, written)),
     }  # fmt: skip
     if min(_deviation(idle, one.idle_voltage)[0] for one in taps) > NO_FIT:
@@ -150,7 +150,7 @@ def _metered(
         )
         return finding("power.tap", budget.name, Verdict.CANNOT_TELL, Case(sentence, do), source)
     sentence = Words(
-        "{name}: {idle} idle on {supply} speaks for the {tap} tap ({share} likely, {expected} expected){written}",
+        "{name}: {idle} idle on {supply} speaks for the {tap} tap ({share} {expected} expected){written}",
         amounts,
     )
     outcome, do = (
