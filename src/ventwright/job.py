@@ -21,7 +21,7 @@ from ventwright.errors import Refusal, Refused, refuse_word
 from ventwright.facts import Facts
 from ventwright.plan import Choice, Plan, make_plan
 from ventwright.quantity import System
-from ventwright.readings import MixedAir, Readings, SettingRead, SupplyAir
+from ventwright.readings import AtDamper, MixedAir, Readings, SettingRead, SupplyAir, wrong_instrument
 from ventwright.record import Paper, write_record
 from ventwright.record.signature import Signature
 from ventwright.record.subject import Subject
@@ -158,17 +158,18 @@ def _strangers(job: Job, beside: Path | None) -> Iterator[Refusal]:
             yield from _setting_mistakes(kit, choice.label, choice.value, f"plan.choices[{number}]")
     for number, entry in enumerate(job.readings.entries, start=1):
         where = f"readings.entries[{number}]"
-        if plan is not None and isinstance(entry, (SupplyAir, MixedAir)):
+        if plan is not None and isinstance(entry, SupplyAir | MixedAir | AtDamper):
             speeds = [speed.name for speed in plan.speeds]
             yield from _unknown_word(entry.speed, speeds, "a fan speed of this unit", f"{where}.speed")
         if kit is not None and isinstance(entry, SettingRead):
             yield from _setting_mistakes(kit, entry.label, entry.value, where)
-        if kit is not None and isinstance(entry, MixedAir):
+        if kit is not None and isinstance(entry, MixedAir | AtDamper):
             yield from _signal_mistakes(kit, entry, where)
         instruments = [instrument.id for instrument in job.facts.instruments]
         for field, given in entry.instruments_used().items():
             what = "an instrument of this job (facts.instruments)"
             yield from _unknown_word(given, instruments, what, f"{where}.{field}")
+        yield from wrong_instrument(entry, job.facts.instruments, where)
 
 
 def _on_shelf(
@@ -199,7 +200,7 @@ def _setting_mistakes(kit: Kit, label: str, value: str, where: str) -> Iterator[
         yield refused.refusals[0].at(f"{where}.value")
 
 
-def _signal_mistakes(kit: Kit, entry: MixedAir, where: str) -> Iterator[Refusal]:
+def _signal_mistakes(kit: Kit, entry: MixedAir | AtDamper, where: str) -> Iterator[Refusal]:
     try:
         share = kit.share_of_stroke(entry.damper_signal)
     except Refused as refused:

@@ -514,9 +514,12 @@ def test_readings_are_told_by_their_own_kind() -> None:
     """Each mistake has the line and place it has in the file, and the keys that are accepted are those of its kind."""
     of_mixed_air = (
         "id, at, visit, by, conditions, corrects, note, what, speed, damper_signal, outdoor_air, return_air, mixed_air, "
-        "instrument, outdoor_instrument, return_instrument, mixed_instrument"
+        "instrument, outdoor_instrument, return_instrument, mixed_instrument, behind_fan, fan_heat, sensor_shows"
     )
-    kinds = "supply air, mixed air, sensor check, setting, temporary change, restored, tick, withdrawn"
+    kinds = (
+        "supply air, mixed air, outdoor airflow, carbon dioxide, humidity, probes side by side, sensor check, setting, "
+        "temporary change, restored, tick, withdrawn"
+    )
     assert sentences(Readings, READINGS) == [
         'line 1, visits: "3" does not fit; accepted: a list.',
         f'line 5, entries[1].at: "2026" is not a time with its offset; accepted: {A_MOMENT}.',

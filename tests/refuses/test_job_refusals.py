@@ -215,7 +215,8 @@ ONE: dict[str, tuple[Changes, str]] = {
         (("what: restored", "what: restord"),),
         (
             'line 32, readings.entries[4]: "restord" is not one of the words for this (did you mean restored?); accepted: supply '
-            "air, mixed air, sensor check, setting, temporary change, restored, tick, withdrawn."
+            "air, mixed air, outdoor airflow, carbon dioxide, humidity, probes side by side, sensor check, setting, "
+            "temporary change, restored, tick, withdrawn."
         ),
     ),
     "a kit on no shelf": (

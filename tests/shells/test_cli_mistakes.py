@@ -63,8 +63,8 @@ MISSPELT = {
     "a kind of entry": (
         ("read", "JOB", "suply-air"),
         (
-            'KIND: "suply-air" is not known here (did you mean supply-air?); accepted: visit, supply-air, mixed-air, sensor, '
-            "setting, change, restored, tick, withdraw."
+            'KIND: "suply-air" is not known here (did you mean supply-air?); accepted: visit, supply-air, mixed-air, '
+            "outdoor-airflow, carbon-dioxide, humidity, side-by-side, sensor, setting, change, restored, tick, withdraw."
         ),
     ),
     "a system of units": (
@@ -136,6 +136,13 @@ NEEDED = {
     "visit": {"--technician"},
     "supply-air": {"--speed", "--airflow", "--method"},
     "mixed-air": {"--speed", "--damper", "--outdoor", "--return", "--mixed"},
+    "outdoor-airflow": {"--speed", "--damper", "--airflow", "--method"},
+    "carbon-dioxide": {"--speed", "--damper", "--outdoor", "--return", "--mixed"},
+    "humidity": {
+        *("--speed", "--damper", "--outdoor", "--return", "--mixed"),
+        *("--outdoor-rh", "--return-rh", "--mixed-rh"),
+    },
+    "side-by-side": {"--probes"},
     "sensor": {"--sensor", "--shown", "--probe"},
     "setting": {"--label", "--value"},
     "change": {"--point", "--was", "--to"},

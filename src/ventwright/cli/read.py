@@ -5,6 +5,11 @@ Examples
   ventwright read JOB visit --technician "A. Fitter" --purpose "first fit"
   ventwright read JOB supply-air --speed high --airflow "3950 cfm ± 4 %" --method traverse
   ventwright read JOB mixed-air --speed high --damper "21 %" --outdoor "38.2 F" --return "73.8 F" --mixed "64.1 F, 63.7 F, 64.4 F"
+  ventwright read JOB mixed-air --speed high --damper "21 %" --outdoor "38.2 F" --return "73.8 F" --mixed "65.6 F" --behind-fan --fan-heat "1.2 F ± 0.4 F"
+  ventwright read JOB outdoor-airflow --speed high --damper "21 %" --airflow "1120 cfm" --method "traverse of the hood"
+  ventwright read JOB carbon-dioxide --speed high --damper "21 %" --outdoor "430 ppm" --return "980 ppm" --mixed "830 ppm" --instrument co2-meter
+  ventwright read JOB humidity --speed high --damper "21 %" --outdoor "38 F" --outdoor-rh "70 %" --return "74 F" --return-rh "35 %" --mixed "64 F" --mixed-rh "38 %"
+  ventwright read JOB side-by-side --probes "probe-1 = 58.2 F, probe-2 = 58.6 F"
   ventwright read JOB sensor --sensor "return air" --shown "74.9 F" --probe "74.0 F"
   ventwright read JOB setting --label "Mixed-air target" --value "53 F"
   ventwright read JOB change --point "outdoor sensor" --was "sensor on" --to "12k ohm resistor"
@@ -23,6 +28,17 @@ from ventwright.cli.arguments import add_job, add_json, without_empty
 if TYPE_CHECKING:
     from ventwright.errors import Refusal
 
+AT_DAMPER = {
+    "--speed": ("speed", "fan speed"), "--damper": ("damper_signal", 'damper signal held, "21 %%" or "3.7 V"'),
+}  # fmt: skip
+
+EACH_INSTRUMENT = {
+    "--instrument": ("instrument", "the instrument, where one was used for all"),
+    "--outdoor-instrument": ("outdoor_instrument", "instrument of the outdoor air"),
+    "--return-instrument": ("return_instrument", "instrument of the return air"),
+    "--mixed-instrument": ("mixed_instrument", "instrument of the mixed air"),
+}
+
 KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
     # word on the command line: (word in the document, option: (key in the document, help))
     "supply-air": ("supply air", {
@@ -38,6 +54,29 @@ KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
         "--outdoor-instrument": ("outdoor_instrument", "probe of the outdoor air"),
         "--return-instrument": ("return_instrument", "probe of the return air"),
         "--mixed-instrument": ("mixed_instrument", "probe of the mixed air"),
+        "--behind-fan": ("behind_fan", "the mixed air was read on the supply side, coil and heat off"),
+        "--fan-heat": ("fan_heat", 'what the fan adds there, such as "1.2 F ± 0.4 F" (else a usual value)'),
+        "--sensor-shows": ("sensor_shows", "what the unit's own mixed-air sensor shows at that moment"),
+    }),
+    "outdoor-airflow": ("outdoor airflow", {
+        **AT_DAMPER, "--airflow": ("airflow", 'such as "1120 cfm ± 15 %%"'),
+        "--method": ("method", "traverse of the hood, flow station, flow hood"),
+        "--instrument": ("instrument", "id of the instrument"),
+    }),
+    "carbon-dioxide": ("carbon dioxide", {
+        **AT_DAMPER,
+        "--outdoor": ("outdoor_concentration", 'outdoor air, such as "430 ppm"'),
+        "--return": ("return_concentration", "return air"), "--mixed": ("mixed_concentration", "mixed air"), **EACH_INSTRUMENT,
+    }),
+    "humidity": ("humidity", {
+        **AT_DAMPER,
+        "--outdoor": ("outdoor_dry_bulb", "outdoor dry bulb"), "--outdoor-rh": ("outdoor_relative_humidity", 'its relative humidity, such as "70 %%"'),
+        "--return": ("return_dry_bulb", "return dry bulb"), "--return-rh": ("return_relative_humidity", "its relative humidity"),
+        "--mixed": ("mixed_dry_bulb", "mixed dry bulb"), "--mixed-rh": ("mixed_relative_humidity", "its relative humidity"), **EACH_INSTRUMENT,
+        "--thermometer": ("thermometer", "the temperature probe that read the dry bulbs"),
+    }),
+    "side-by-side": ("probes side by side", {
+        "--probes": ("probes", 'each probe with what it shows, such as "probe-1 = 58.2 F, probe-2 = 58.6 F"'),
     }),
     "sensor": ("sensor check", {
         "--sensor": ("sensor", "outdoor air, return air, mixed air or supply air"), "--shown": ("shown", "what the controller shows"),
@@ -51,6 +90,8 @@ KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
     "tick": ("tick", {"--item": ("item", "what was looked at"), "--found": ("found", "in order, not in order, not looked at")}),
     "withdraw": ("withdrawn", {}),
 }  # fmt: skip
+
+WITHOUT_VALUE = {"--behind-fan"}
 
 VISIT = {
     "--technician": ("technician", "who does the work"), "--certificate": ("certificate", "certification number"),
@@ -75,7 +116,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         sub = kinds.add_parser(word, allow_abbrev=False, help=f"add {word.replace('-', ' ')}")
         common = {"--id": COMMON["--id"], "--at": COMMON["--at"]} if word == "visit" else COMMON
         for option, (key, words) in {**options, **common}.items():
-            sub.add_argument(option, dest=key, metavar="X", help=words)
+            if option in WITHOUT_VALUE:
+                sub.add_argument(option, dest=key, action="store_const", const=True, help=words)
+            else:
+                sub.add_argument(option, dest=key, metavar="X", help=words)
         add_json(sub)
 
 
@@ -113,6 +157,17 @@ def _by_option(refusal: Refusal, place: str, kind: str) -> Refusal:
     return refusal if named is None else refusal.at(f"{named}{bracket}{point}", refusal.line)
 
 
+def _parts(text: str) -> list[str]:
+    """Part what was given with commas between."""
+    return [part.strip() for part in text.split(",") if part.strip()]
+
+
+def _probe(text: str) -> dict[str, str]:
+    """Part one probe from what it shows: "probe-1 = 58.2 F"."""
+    name, _, shows = text.partition("=")
+    return without_empty({"instrument": name.strip(), "shows": shows.strip()})
+
+
 def _now() -> str:
     from datetime import datetime
 
@@ -133,7 +188,9 @@ def _entry(arguments: argparse.Namespace, last_visit: str | None) -> dict[str, A
     what, options = KINDS[arguments.kind]
     given = {key: getattr(arguments, key) for key, _ in options.values()}
     if given.get("mixed_air"):
-        given["mixed_air"] = [point.strip() for point in given["mixed_air"].split(",") if point.strip()]
+        given["mixed_air"] = _parts(given["mixed_air"])
+    if given.get("probes"):
+        given["probes"] = [_probe(one) for one in _parts(given["probes"])]
     common = {key: getattr(arguments, key) for key, _ in COMMON.values()}
     filled = {
         "id": arguments.id or token_hex(4),

@@ -11,7 +11,6 @@ from ventwright.errors import Refusal, Refused, refuse_word
 from ventwright.readings.entries import (
     AnyEntry,
     MixedAir,
-    Noted,
     Restored,
     SensorCheck,
     SettingRead,
@@ -20,6 +19,9 @@ from ventwright.readings.entries import (
     Tick,
     Withdrawn,
 )
+from ventwright.readings.noted import Noted
+from ventwright.readings.streams import AtDamper, CarbonDioxide, Humidity, OutdoorAirflow, ProbesSideBySide
+from ventwright.readings.taken_with import wrong_instrument
 from ventwright.readings.visit import Visit
 
 Kind = TypeVar("Kind", bound=Noted)
@@ -105,6 +107,6 @@ def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Not
 
 
 __all__ = [
-    "AnyEntry", "MixedAir", "Noted", "Readings", "Restored", "SensorCheck", "SettingRead", "SupplyAir",
-    "TemporaryChange", "Tick", "Visit", "Withdrawn",
+    "AnyEntry", "AtDamper", "CarbonDioxide", "Humidity", "MixedAir", "Noted", "OutdoorAirflow", "ProbesSideBySide", "Readings",
+    "Restored", "SensorCheck", "SettingRead", "SupplyAir", "TemporaryChange", "Tick", "Visit", "Withdrawn", "wrong_instrument",
 ]  # fmt: skip

@@ -6,38 +6,20 @@ The list only grows. A wrong entry is corrected by a new one that names it in ``
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
-from ventwright.entry import Entry, Moment, Signal, SupplyAirflow, Temperature, Written
-from ventwright.quantity import System
+from ventwright.entry import Signal, SupplyAirflow, Temperature, Typed, Written
+from ventwright.errors import Refusal, Refused
+from ventwright.evidence import Estimate
+from ventwright.quantity import TEMPERATURE_DIFFERENCE, Quantity, System, show
+from ventwright.readings.noted import Noted
+from ventwright.readings.streams import CarbonDioxide, Humidity, OutdoorAirflow, ProbesSideBySide
+from ventwright.tables import prior
 
-
-class Noted(Entry):
-    """What every entry carries: when, by whom, on which visit, and which earlier entry it corrects."""
-
-    id: str = Field(min_length=1, description="id of its own, made where it is written")
-    at: Moment = Field(description='time with its offset from UTC, such as "2026-11-25T09:40-08:00"')
-    visit: str | None = Field(None, description="id of the visit")
-    by: str = ""
-    conditions: str = Field("", description="what else held: sun, wind, exhaust fans, doors")
-    corrects: str | None = Field(None, description="id of the earlier entry that this one replaces")
-    note: str = ""
-
-    def summary(self, system: System) -> str:
-        """Say the entry in one line, in the units of one system."""
-        return f"{self.subject(system)}{f' (corrects {self.corrects})' if self.corrects else ''}"
-
-    def subject(self, system: System) -> str:
-        """Say what was entered; every kind of entry has its own words."""
-        raise NotImplementedError
-
-    def instruments_used(self) -> dict[str, str]:
-        """Name the instruments of the entry, by the field that names them."""
-        fields = ("instrument", "outdoor_instrument", "return_instrument", "mixed_instrument")
-        named = {field: getattr(self, field, None) for field in fields}
-        return {field: name for field, name in named.items() if name is not None}
+FanHeat = Annotated[Quantity, Typed((TEMPERATURE_DIFFERENCE,), 0.0, 10.0)]
+"""What a supply fan adds to the air: nothing a rooftop unit's fan does warms it by more than 10 K (our own assumption)."""
 
 
 class SupplyMethod(StrEnum):
@@ -82,6 +64,27 @@ class MixedAir(Noted):
     outdoor_instrument: str | None = None
     return_instrument: str | None = None
     mixed_instrument: str | None = None
+    behind_fan: bool = Field(
+        False, description="true where the mixed air was read on the supply side, coil and heat off"
+    )
+    fan_heat: FanHeat | None = Field(
+        None,
+        description='what the fan adds, such as "1.2 F ± 0.4 F"; left out, a usual value (only with behind_fan)',
+    )
+    sensor_shows: Temperature | None = Field(
+        None, description='what the unit\'s own mixed-air sensor shows at that moment, such as "61.4 F"'
+    )
+
+    @model_validator(mode="after")
+    def _heat_of_a_fan_behind_it(self) -> Self:
+        if self.fan_heat is not None and not self.behind_fan:
+            problem = "is the heat of a fan, and this mixed air was not read behind the fan"
+            raise Refused(
+                Refusal(
+                    problem, "behind_fan: true beside it, or no fan_heat", "fan_heat", self.fan_heat.typed
+                )
+            )
+        return self
 
     @property
     def mean(self) -> float:
@@ -99,13 +102,44 @@ class MixedAir(Noted):
         """Between outdoor and return air, without sign. [K]"""
         return abs(self.return_air.value - self.outdoor_air.value)
 
+    @property
+    def heat_of_fan(self) -> Estimate:
+        """What the fan added to the mixed air before it was read: nothing where it was read before the fan. [K]
+
+        A heat typed without its ± has that of the usual one.
+        """
+        if not self.behind_fan:
+            return Estimate(0.0, 0.0)
+        usual = prior.fan_heat()
+        if self.fan_heat is None:
+            return usual
+        own = self.fan_heat.uncertainty
+        return Estimate(self.fan_heat.value, usual.uncertainty if own is None else own)
+
+    @property
+    def before_fan(self) -> float:
+        """Mean of the mixed-air points, the fan's heat taken off where they were read behind it. [°C]"""
+        return self.mean - self.heat_of_fan.value
+
+    @property
+    def sensor_bias(self) -> float | None:
+        """What the unit's own mixed-air sensor shows less the mixed air as read; None where nobody looked. [K]"""
+        return None if self.sensor_shows is None else self.sensor_shows.value - self.before_fan
+
     def subject(self, system: System) -> str:
         """Say the three temperatures and where the damper stood."""
         mixed = ", ".join(point.show(system) for point in self.mixed_air)
         streams = (
             f"outdoor {self.outdoor_air.show(system)}, return {self.return_air.show(system)}, mixed {mixed}"
         )
-        return f"{self.speed} speed, damper {self.damper_signal}: {streams}"
+        behind = f" behind the fan, which adds {self._said_heat(system)}" if self.behind_fan else ""
+        shows = f", the unit's sensor shows {self.sensor_shows.show(system)}" if self.sensor_shows else ""
+        return f"{self.speed} speed, damper {self.damper_signal}: {streams}{behind}{shows}"
+
+    def _said_heat(self, system: System) -> str:
+        heat = self.heat_of_fan
+        shown = show(heat.value, TEMPERATURE_DIFFERENCE, system, heat.uncertainty)
+        return shown if self.fan_heat else f"{shown} (usual)"
 
 
 class SensorCheck(Noted):
@@ -189,6 +223,17 @@ class Withdrawn(Noted):
 
 
 AnyEntry = Annotated[
-    SupplyAir | MixedAir | SensorCheck | SettingRead | TemporaryChange | Restored | Tick | Withdrawn,
+    SupplyAir
+    | MixedAir
+    | OutdoorAirflow
+    | CarbonDioxide
+    | Humidity
+    | ProbesSideBySide
+    | SensorCheck
+    | SettingRead
+    | TemporaryChange
+    | Restored
+    | Tick
+    | Withdrawn,
     Field(discriminator="what"),
 ]

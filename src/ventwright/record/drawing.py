@@ -29,6 +29,32 @@ class Drawing:
             f'<path d="{path}" fill="none" stroke="#000" stroke-width="{2 if wrong else 1}"{dashes}/>'
         )
 
+    def strokes(
+        self, paths: Iterable[Iterable[tuple[float, float]]], *, width: float = 1.0, dashes: str = ""
+    ) -> None:
+        """Draw any number of lines, each through points, as one mark of one width [px]; ``dashes`` as SVG writes them."""
+        path = " ".join(
+            f"{'L' if number else 'M'}{x:.1f} {y:.1f}"
+            for points in paths
+            for number, (x, y) in enumerate(points)
+        )
+        if path:
+            dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
+            self._marks.append(
+                f'<path d="{path}" fill="none" stroke="#000" stroke-width="{width:g}"{dashed}/>'
+            )
+
+    def shape(self, points: Iterable[tuple[float, float]]) -> None:
+        """Fill the shape between points with black."""
+        path = " ".join(f"{'L' if number else 'M'}{x:.1f} {y:.1f}" for number, (x, y) in enumerate(points))
+        self._marks.append(f'<path d="{path} Z" fill="#000" stroke="none"/>')
+
+    def ring(self, x: float, y: float, radius: float) -> None:
+        """Draw a circle about a point, white inside."""
+        self._marks.append(
+            f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{radius:g}" fill="#fff" stroke="#000" stroke-width="1.5"/>'
+        )
+
     def box(self, x: float, y: float, width: float, height: float, *, heavy: bool = False) -> None:
         """Draw a box, white inside."""
         self._marks.append(
@@ -53,15 +79,19 @@ class Drawing:
             f' fill="#000">{escape(clean(words))}</text>'
         )
 
-    def label(self, x: float, y: float, words: str) -> None:
-        """Write a label in the middle of a wire, on white, so that the wire does not strike it through."""
+    def label(self, x: float, y: float, words: str, *, anchor: str = "middle") -> None:
+        """Write a label about the middle of a wire, on white, so that the wire does not strike it through.
+
+        ``anchor`` as for text: "start" has it begin at the place, "end" has it end there.
+        """
         if not words:
             return
         width = width_of(words) + 4
+        left = {"start": x - 2, "middle": x - width / 2, "end": x - width + 2}[anchor]
         self._marks.append(
-            f'<rect x="{x - width / 2:.1f}" y="{y - 6.5:.1f}" width="{width:.1f}" height="13.0" fill="#fff"/>'
+            f'<rect x="{left:.1f}" y="{y - 6.5:.1f}" width="{width:.1f}" height="13.0" fill="#fff"/>'
         )
-        self.text(x, y + 4, words, anchor="middle")
+        self.text(x, y + 4, words, anchor=anchor)
 
     def written(self, width: float, height: float, title: str, description: str, name: str) -> str:
         """Return the drawing as a document of its own, which a page may also hold as it is.

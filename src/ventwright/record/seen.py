@@ -2,8 +2,20 @@
 
 from __future__ import annotations
 
-from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE
-from ventwright.readings import MixedAir, SensorCheck, SupplyAir, TemporaryChange, Tick
+from collections.abc import Iterator
+
+from ventwright.quantity import AIRFLOW, FRACTION, HUMIDITY_RATIO, TEMPERATURE, TEMPERATURE_DIFFERENCE
+from ventwright.readings import (
+    CarbonDioxide,
+    Humidity,
+    MixedAir,
+    OutdoorAirflow,
+    ProbesSideBySide,
+    SensorCheck,
+    SupplyAir,
+    TemporaryChange,
+    Tick,
+)
 from ventwright.record.content import Block, Pairs, Paragraph, Section, Table
 from ventwright.record.subject import Subject
 from ventwright.words import Amount, chance
@@ -55,6 +67,7 @@ def _airflow(subject: Subject) -> Section:
              one.return_air.show(subject.system), _points(one, subject), _probes(one))
             for one in mixed
         ), (0.2, 0.16, 0.14, 0.14, 0.22, 0.14), "Temperatures read"))  # fmt: skip
+    blocks += _other_readings(subject)
     rows = []
     for speed in subject.verdicts.speeds:
         share = (
@@ -71,8 +84,39 @@ def _airflow(subject: Subject) -> Section:
     return Section("Airflow", tuple(blocks))
 
 
-def _probes(entry: MixedAir) -> str:
-    """Name the probe, or the probes in the order outdoor, return, mixed."""
+def _other_readings(subject: Subject) -> Iterator[Table]:
+    """What was read of the outdoor air beside temperatures: its airflow itself, carbon dioxide, humidity."""
+    direct = subject.readings.standing(OutdoorAirflow)
+    if direct:
+        yield Table(("Read", "Fan, signal", "Outdoor air", "Method", "Instrument"), tuple(
+            (f"{one.at:%Y-%m-%d %H:%M}", f"{one.speed}, {one.damper_signal}", one.airflow.show(subject.system), one.method.value, one.instrument or "–")
+            for one in direct
+        ), (0.2, 0.16, 0.22, 0.24, 0.18), "Outdoor airflow measured directly")  # fmt: skip
+    gas = subject.readings.standing(CarbonDioxide)
+    if gas:
+        yield Table(("Read", "Fan, signal", "Outdoor", "Return", "Mixed", "Instrument"), tuple(
+            (f"{one.at:%Y-%m-%d %H:%M}", f"{one.speed}, {one.damper_signal}", one.outdoor_concentration.show(subject.system),
+             one.return_concentration.show(subject.system), one.mixed_concentration.show(subject.system), _probes(one))
+            for one in gas
+        ), (0.2, 0.16, 0.15, 0.15, 0.15, 0.19), "Carbon dioxide read")  # fmt: skip
+    moist = subject.readings.standing(Humidity)
+    if moist:
+        yield Table(("Read", "Fan, signal", "Outdoor", "Return", "Mixed", "Instrument"), tuple(
+            (f"{one.at:%Y-%m-%d %H:%M}", f"{one.speed}, {one.damper_signal}", *_moist(one, subject), _probes(one)) for one in moist
+        ), (0.16, 0.14, 0.19, 0.19, 0.19, 0.13), "Humidity read")  # fmt: skip
+
+
+def _moist(entry: Humidity, subject: Subject) -> tuple[str, ...]:
+    """Dry bulb, relative humidity and humidity ratio of each stream."""
+    ratios = entry.humidity_ratios(subject.plan.basis.pressure)
+    return tuple(
+        f"{dry_bulb.show(subject.system)}, {humidity.show(subject.system)}: {subject.say(Amount(ratio, HUMIDITY_RATIO))}"
+        for (dry_bulb, humidity), ratio in zip(entry.streams, ratios, strict=True)
+    )
+
+
+def _probes(entry: MixedAir | CarbonDioxide | Humidity) -> str:
+    """Name the instrument, or the instruments in the order outdoor, return, mixed."""
     named = (entry.outdoor_instrument, entry.return_instrument, entry.mixed_instrument)
     each = [one or entry.instrument or "not named" for one in named]
     return each[0] if len(set(each)) == 1 else ", ".join(each)
@@ -83,7 +127,13 @@ def _points(entry: MixedAir, subject: Subject) -> str:
     mean, low, high = (
         subject.say(Amount(one, TEMPERATURE)) for one in (entry.mean, min(points), max(points))
     )
-    return f"{mean} (one point)" if len(points) == 1 else f"{mean} ({len(points)}: {low} to {high})"
+    shown = f"{mean} (one point)" if len(points) == 1 else f"{mean} ({len(points)}: {low} to {high})"
+    if not entry.behind_fan:
+        return shown
+    heat = entry.heat_of_fan
+    added = subject.say(Amount(heat.value, TEMPERATURE_DIFFERENCE, heat.uncertainty))
+    taken_off = subject.say(Amount(entry.before_fan, TEMPERATURE))
+    return f"{shown} behind the fan; {taken_off} without its {added}"
 
 
 def _settings(subject: Subject) -> Section:
@@ -105,26 +155,48 @@ def _settings(subject: Subject) -> Section:
 
 
 def _sensors(subject: Subject) -> Section:
+    return Section("Sensors", (_checked(subject), *_biases(subject), *_side_by_side(subject)))
+
+
+def _biases(subject: Subject) -> Iterator[Table]:
+    """What the unit's own mixed-air sensor showed while the air was traversed."""
+    seen = [(one, one.sensor_shows, one.sensor_bias) for one in subject.readings.standing(MixedAir)]
+    rows = tuple(
+        (f"{one.at:%Y-%m-%d %H:%M}", f"{one.speed}, {one.damper_signal}", shows.show(subject.system),
+         subject.say(Amount(one.before_fan, TEMPERATURE)), subject.say(Amount(bias, TEMPERATURE_DIFFERENCE)))
+        for one, shows, bias in seen if shows is not None and bias is not None
+    )  # fmt: skip
+    if rows:
+        yield Table(("Read", "Fan, signal", "Sensor shows", "Mixed air read", "Sensor minus reading"), rows,
+                    (0.22, 0.18, 0.18, 0.2, 0.22), "The unit's mixed-air sensor beside the readings")  # fmt: skip
+
+
+def _side_by_side(subject: Subject) -> Iterator[Table]:
+    """Probes that were held in the same air."""
+    rows = tuple(
+        (f"{one.at:%Y-%m-%d %H:%M}", ", ".join(f"{probe.instrument} {probe.shows.show(subject.system)}" for probe in one.probes),
+         subject.say(Amount(one.spread, TEMPERATURE_DIFFERENCE)), one.conditions or "–")
+        for one in subject.readings.standing(ProbesSideBySide)
+    )  # fmt: skip
+    if rows:
+        yield Table(
+            ("Read", "Probes", "Apart", "Conditions"), rows, (0.2, 0.4, 0.14, 0.26), "Probes in the same air"
+        )
+
+
+def _checked(subject: Subject) -> Block:
+    """Sensors of the unit held against a probe."""
     checks = subject.readings.standing(SensorCheck)
     if not checks:
-        return Section("Sensors", (Paragraph("No sensor was held against a probe."),))
+        return Paragraph("No sensor was held against a probe.")
     outcome = {check.readings[0]: check for check in subject.verdicts.sensors if check.readings}
     rows = tuple(
         (one.sensor, one.shown.show(subject.system), one.probe.show(subject.system), one.instrument or "–",
          outcome[one.id].verdict.spoken if one.id in outcome else "superseded", one.note)
         for one in checks
     )  # fmt: skip
-    return Section(
-        "Sensors",
-        (
-            Table(
-                ("Sensor", "It shows", "Probe", "Instrument", "Verdict", "Note"),
-                rows,
-                (0.16, 0.13, 0.13, 0.14, 0.14, 0.3),
-                "Side by side",
-            ),
-        ),
-    )
+    return Table(("Sensor", "It shows", "Probe", "Instrument", "Verdict", "Note"), rows,
+                 (0.16, 0.13, 0.13, 0.14, 0.14, 0.3), "Side by side")  # fmt: skip
 
 
 def _left_behind(subject: Subject) -> Section:

@@ -8,13 +8,14 @@ from importlib.resources import files
 from tomllib import loads
 from typing import Any
 
+from ventwright.evidence import Estimate
 from ventwright.physics.damper import Blades
-from ventwright.quantity import FRACTION, Dimension, read
+from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE, Dimension, read
 
 
 @dataclass(frozen=True, slots=True)
 class MethodAccuracy:
-    """How far a way of finding supply airflow can be trusted, as a share of the reading (standard uncertainty)."""
+    """How far a way of finding an airflow can be trusted, as a share of the reading (standard uncertainty)."""
 
     method: str
     relative_uncertainty: float | None  # None: no measurement at all
@@ -54,7 +55,17 @@ def _share(text: str) -> float:
 @cache
 def airflow_method(method: str) -> MethodAccuracy:
     """Return what a supply-airflow method is usually good for; raises KeyError for a method that is not in the table."""
-    for row in _load("airflow_methods")["method"]:
+    return _method("airflow_methods", method)
+
+
+@cache
+def outdoor_airflow_method(method: str) -> MethodAccuracy:
+    """Return what a way of measuring outdoor airflow directly is usually good for; raises KeyError as above."""
+    return _method("outdoor_airflow_methods", method)
+
+
+def _method(table: str, method: str) -> MethodAccuracy:
+    for row in _load(table)["method"]:
         if row["name"] == method:
             half_width = row.get("half_width")
             relative = _share(half_width) / 2 if half_width else None
@@ -73,6 +84,13 @@ def mixed_air() -> MixedAirPrior:
         _share(data["repeatability"]["of_accuracy"]),
         _share(data["over_range"]["of_accuracy"]),
     )
+
+
+@cache
+def fan_heat() -> Estimate:
+    """Return by how much a supply fan usually warms the air, with its standard uncertainty. [K]"""
+    usual = read(_load("mixed_air")["fan_heat"]["usual"], TEMPERATURE_DIFFERENCE)
+    return Estimate(usual.value, usual.uncertainty or 0.0)
 
 
 @cache
