@@ -22,6 +22,7 @@ VERBS = {
     "new": "start a job: answer questions, or get a commented template",
     "check": "look a job or an equipment file over and name every mistake",
     "plan": "what to fit, set and test, worked out from the facts",
+    "provable": "before climbing: what these instruments and this weather can prove, and when to come",
     "read": "add a reading to a job",
     "verdict": "what the readings show so far",
     "record": "write the record, the card and the data",

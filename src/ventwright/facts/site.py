@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from pydantic import Field
+from itertools import pairwise
+from typing import Annotated
 
-from ventwright.entry import Count, Elevation, Entry, Temperature
+from pydantic import AfterValidator, Field
+
+from ventwright.entry import Count, Elevation, Entry, Moment, Temperature
+from ventwright.errors import Refusal, Refused
 
 
 class Site(Entry):
@@ -38,8 +42,31 @@ class Site(Entry):
     note: str = ""
 
 
+class ForecastHour(Entry):
+    """What a forecast says of one time."""
+
+    at: Moment = Field(description='time with its offset, such as "2026-11-25T07:00-08:00"')
+    outdoor_air: Temperature = Field(description='outdoor temperature, such as "36 F"')
+
+
+def _in_order(forecast: tuple[ForecastHour, ...]) -> tuple[ForecastHour, ...]:
+    for earlier, later in pairwise(forecast):
+        if later.at <= earlier.at:
+            raise Refused(
+                Refusal(
+                    "is no later than the time above it",
+                    "every time once, in order",
+                    given=later.at.isoformat(timespec="minutes"),
+                )
+            )
+    return forecast
+
+
 class Weather(Entry):
     """The air expected, or met, on the day: for the target temperatures of the plan."""
 
     outdoor_air: Temperature = Field(description='outdoor temperature, such as "58 F"')
     return_air: Temperature | None = Field(None, description='return-air temperature, such as "74 F"')
+    forecast: Annotated[tuple[ForecastHour, ...], AfterValidator(_in_order)] = Field(
+        (), description="outdoor temperatures by time, today's first: when to come and read"
+    )
