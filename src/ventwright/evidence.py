@@ -113,6 +113,23 @@ def verdict(estimate: Estimate, limits: Limits) -> Verdict:
     return Verdict.CANNOT_TELL
 
 
+@dataclass(frozen=True, slots=True)
+class Chances:
+    """How the true value probably lies to two limits, whatever its distribution: below both, within, above both. [-]"""
+
+    short: float
+    within: float
+    over: float
+
+    @property
+    def verdict(self) -> Verdict:
+        """*passes* where within is sure enough, *fails* where one side beyond is, else *cannot tell*."""
+        sure = 1.0 - ACCEPTED_RISK
+        if self.within >= sure:
+            return Verdict.PASSES
+        return Verdict.FAILS if max(self.short, self.over) >= sure else Verdict.CANNOT_TELL
+
+
 def uncertainty_that_passes(value: float, limits: Limits) -> float | None:
     """Largest standard uncertainty with which a value would pass; None where no uncertainty would do.
 

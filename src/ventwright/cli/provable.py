@@ -39,11 +39,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Show what can be proved; not everything can be today."""
     from ventwright.cli import CANNOT_TELL, DONE, show
+    from ventwright.cli.pictures import refuse_other_picture
     from ventwright.job import work
     from ventwright.plan.provable import make_provable
     from ventwright.store import load
 
-    _refuse_other_picture(arguments.picture)
+    refuse_other_picture(arguments.picture)
     kept = load(arguments.job)
     job, system = kept.job, units(arguments, kept.job.units)
     year = _year(kept, arguments.weather)
@@ -94,14 +95,6 @@ def _refuse_no_weather(job: Job, year: WeatherYear | None) -> None:
     if job.facts.weather is None and year is None:
         accepted = "outdoor_air and return_air of today, or a year of weather with --weather FILE"
         raise Refused(Refusal("is missing", accepted, "facts.weather"))
-
-
-def _refuse_other_picture(path: Path | None) -> None:
-    from ventwright.errors import Refusal, Refused
-
-    if path is not None and path.suffix != ".svg":
-        accepted = "a name that ends in .svg"
-        raise Refused(Refusal("is no name for a drawing", accepted, "--picture", str(path)))
 
 
 def _draw(calendar: Calendar | None, year: WeatherYear | None, path: Path, system: System) -> None:

@@ -1,20 +1,18 @@
-"""Outdoor air at each fan speed, by temperatures and the supply airflow, held against what the spaces need."""
+"""Outdoor air at each fan speed, as all readings together show it, held against what the spaces need."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from ventwright.evidence import Shortfall, Verdict
-from ventwright.facts import Facts, Instrument
-from ventwright.physics.mixing import estimate
-from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan, probe_reading
+from ventwright.evidence import Chances, Shortfall, Verdict
+from ventwright.facts import Facts
+from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan
 from ventwright.quantity import AIRFLOW, FRACTION
-from ventwright.readings import MixedAir, Readings
-from ventwright.tables import prior
+from ventwright.readings import MixedAir
+from ventwright.tables.balance_prior import balance_prior
 from ventwright.verdict.airflow_shortfalls import (
-    contradiction,
+    does_not_go_together,
     not_as_left,
     nothing_read,
     stratified,
@@ -24,9 +22,9 @@ from ventwright.verdict.airflow_shortfalls import (
     weather_too_even,
     what_would_settle,
 )
-from ventwright.verdict.check import Check, cannot_tell, held_against
-from ventwright.verdict.supply import Supply, supply_at
-from ventwright.verdict.thermometer import no_thermometer, reads_temperature
+from ventwright.verdict.balance import Balance, SpeedBalance, Standing
+from ventwright.verdict.balance.observed import AtDamper, Observed
+from ventwright.verdict.check import Check, Held, cannot_tell, judged
 from ventwright.words import Amount, Words, measured, words
 
 
@@ -49,34 +47,33 @@ class SpeedVerdict:
     flow: Check | None = None
 
 
-def judge_speeds(facts: Facts, plan: Plan, readings: Readings) -> tuple[SpeedVerdict, ...]:
-    """Judge every fan speed by its latest readings."""
-    return tuple(_judge_speed(facts, plan, readings, speed) for speed in plan.speeds)
+def judge_speeds(
+    facts: Facts, plan: Plan, found: Balance, standings: Mapping[str, Standing]
+) -> tuple[SpeedVerdict, ...]:
+    """Judge every fan speed by what the balance makes of all readings."""
+    return tuple(_judge_speed(facts, plan, found, standings[speed.name]) for speed in plan.speeds)
 
 
-def _judge_speed(facts: Facts, plan: Plan, readings: Readings, speed: SpeedPlan) -> SpeedVerdict:
-    supply = supply_at(facts, readings, speed)
-    target = plan.ventilation.required / supply.airflow if supply.airflow > 0 else float("inf")
-    of_speed = [entry for entry in readings.standing(MixedAir) if entry.speed == speed.name]
+def _judge_speed(facts: Facts, plan: Plan, found: Balance, standing: Standing) -> SpeedVerdict:
+    speed, supply, one = standing.speed, standing.supply, found.speed(standing.speed.name)
     untold = SpeedVerdict(
-        speed.name, Verdict.CANNOT_TELL, target, supply_air=supply.airflow, supply_air_u=supply.uncertainty
+        speed.name,
+        Verdict.CANNOT_TELL,
+        one.target_outdoor_air_fraction,
+        supply_air=supply.airflow,
+        supply_air_u=supply.uncertainty,
     )
-    if not of_speed:
+    if not standing.observed:
         return replace(untold, flow=_untold(plan, speed, nothing_read(speed)))
-    entry = of_speed[-1]
-    signal = plan.kit.share_of_stroke(entry.damper_signal)
-    share = fraction_from(entry, facts.instruments)
-    if isinstance(share, Shortfall):
-        return replace(untold, damper_signal=signal, flow=_untold(plan, speed, share, entry.id))
-    held = stratified(entry) or not_as_left(plan, readings, speed, signal)
-    if supply.uncertainty is None:
-        held = supply_is_design_value(speed)
-    elif supply.uncertainty < supply.closest_u:
-        held = supply_too_sure(speed, supply)
-    elif entry.difference < LEAST_DIFFERENCE - 1e-9:
-        held = weather_too_even(entry)
-    outdoor = _outdoor_air(share, supply)
-    flow = _flow_check(facts, plan, speed, entry, supply, outdoor, share, held)
+    last = standing.observed[-1]
+    if last.unusable is not None or one.signal is None or one.of_flow is None or one.of_share is None:
+        why = last.unusable or nothing_read(speed)
+        return replace(untold, damper_signal=last.signal, flow=_untold(plan, speed, why, last.entry.id))
+    entry = _nearest(standing, one.signal).entry
+    share = Amount(one.outdoor_air_fraction or 0.0, FRACTION, one.outdoor_air_fraction_u)
+    outdoor = Amount(one.outdoor_air or 0.0, AIRFLOW, one.outdoor_air_u)
+    held = _held(found, standing, one)
+    flow = _flow_check(facts, plan, standing, entry, outdoor, share, one.of_flow, held)
     return replace(
         untold,
         verdict=flow.verdict,
@@ -84,54 +81,48 @@ def _judge_speed(facts: Facts, plan: Plan, readings: Readings, speed: SpeedPlan)
         outdoor_air_fraction_u=share.uncertainty,
         outdoor_air=outdoor.value,
         outdoor_air_u=outdoor.uncertainty,
-        damper_signal=signal,
+        damper_signal=one.signal,
         probability_within=flow.probability_within,
-        fraction=_fraction_check(facts, plan, speed, entry, target, share, held),
+        fraction=_fraction_check(facts, plan, speed, entry, one.target_outdoor_air_fraction, share, one.of_share, held),
         flow=flow,
-    )
+    )  # fmt: skip
+
+
+def _nearest(standing: Standing, signal: float) -> Observed:
+    """The latest usable reading at the signal that is judged, else the nearest to it."""
+    return min(reversed(standing.usable), key=lambda one: round(abs(one.signal - signal) / 0.006))
+
+
+def _held(found: Balance, standing: Standing, one: SpeedBalance) -> Shortfall | None:
+    """Why no verdict may rest on these readings, however small their uncertainty; None where one may."""
+    supply, speed, signal = standing.supply, standing.speed, one.signal or 0.0
+    if supply.uncertainty is None:
+        return supply_is_design_value(speed)
+    if supply.uncertainty < supply.closest_u:
+        return supply_too_sure(speed, supply)
+    for finding in found.findings:
+        if finding.name == "balance.readings_contradict" and any(
+            seen.entry.id in finding.readings for seen in standing.observed
+        ):
+            return does_not_go_together(finding)
+    near = balance_prior().rules.near
+    close = [seen for seen in standing.usable if abs(seen.signal - signal) <= near]
+    reasons = [_of_weather_and_layers(seen.entry) for seen in close]
+    if reasons and all(reason is not None for reason in reasons):
+        return reasons[-1]
+    return not_as_left(speed, standing.left, [seen.signal for seen in standing.usable], near)
+
+
+def _of_weather_and_layers(entry: AtDamper) -> Shortfall | None:
+    if not isinstance(entry, MixedAir):
+        return None
+    even = weather_too_even(entry) if entry.difference < LEAST_DIFFERENCE - 1e-9 else None
+    return even or stratified(entry)
 
 
 def _untold(plan: Plan, speed: SpeedPlan, shortfall: Shortfall, *readings: str) -> Check:
     """The outdoor airflow at a speed where nothing can be told of it."""
     return cannot_tell(f"outdoor_air.{speed.name}", _flow_words(plan, speed), shortfall, readings=readings)
-
-
-def _outdoor_air(share: Amount, supply: Supply) -> Amount:
-    """Outdoor airflow from share and supply; a design value adds no uncertainty, and so can carry no verdict."""
-    of_share = supply.airflow * (share.uncertainty or 0.0)
-    of_supply = share.value * (supply.uncertainty or 0.0)
-    return Amount(share.value * supply.airflow, AIRFLOW, (of_share**2 + of_supply**2) ** 0.5)
-
-
-def fraction_from(entry: MixedAir, instruments: Sequence[Instrument]) -> Amount | Shortfall:
-    """Estimate the outdoor-air fraction of one reading, or say why it gives none. [-]"""
-    by_id = {one.id: one for one in instruments}
-    named = (entry.outdoor_instrument, entry.return_instrument, entry.mixed_instrument)
-    probes = [by_id[one or entry.instrument or ""] for one in named if (one or entry.instrument) in by_id]
-    if len(probes) < len(named):
-        return Shortfall(
-            "airflow.no_instrument", Words("the reading does not say which probe was used, so its accuracy is not known"),
-            Words("correct it by a new entry that names the instrument"))  # fmt: skip
-    strangers = [one for one in probes if not reads_temperature(one)]
-    if strangers:
-        return no_thermometer("airflow.no_thermometer", strangers[0])
-    share = estimate(
-        probe_reading(entry.outdoor_air.value, probes[0]),
-        probe_reading(entry.return_air.value, probes[1]),
-        probe_reading(entry.mean, probes[2], _scatter(entry)),
-    )
-    if share.finding is not None or share.outdoor_air_fraction is None:
-        return contradiction(share, entry)
-    return Amount(share.outdoor_air_fraction, FRACTION, share.outdoor_air_fraction_u)
-
-
-def _scatter(entry: MixedAir) -> float:
-    """Standard uncertainty that stratification leaves in the mean of the mixed-air points. [K]"""
-    assumed, count = prior.mixed_air(), len(entry.mixed_air)
-    if count == 1:
-        return assumed.single_point_of_difference * entry.difference
-    variance = sum((point.value - entry.mean) ** 2 for point in entry.mixed_air) / (count - 1)
-    return math.sqrt(variance / count + (assumed.traverse_of_spread * entry.spread) ** 2)
 
 
 def _flow_words(plan: Plan, speed: SpeedPlan) -> Words:
@@ -142,9 +133,10 @@ def _flow_words(plan: Plan, speed: SpeedPlan) -> Words:
 
 
 def _flow_check(
-    facts: Facts, plan: Plan, speed: SpeedPlan, entry: MixedAir, supply: Supply, estimate: Amount,
-    share: Amount, held: Shortfall | None,
+    facts: Facts, plan: Plan, standing: Standing, entry: AtDamper, estimate: Amount, share: Amount, chances: Chances,
+    held: Shortfall | None,
 ) -> Check:  # fmt: skip
+    speed, supply = standing.speed, standing.supply
     required, tolerance = plan.ventilation.required, plan.ventilation.tolerance
     low, high = Amount(required * (1 - tolerance), AIRFLOW), Amount(required * (1 + tolerance), AIRFLOW)
     side = "short of" if estimate.value < required else "over"
@@ -159,16 +151,17 @@ def _flow_check(
         seen = replace(held, sentence=words("{seen}, but {held}", seen=sentence, held=held.sentence))
         return cannot_tell(id_, what, seen, readings=ids, estimate=estimate, at_least=low, at_most=high)
     shortfall = too_uncertain(facts, plan, speed, estimate, entry, share, supply)
-    return held_against(id_, what, estimate, low, high, sentence, shortfall, readings=ids)
+    return judged(id_, what, Held(chances, estimate, low, high), sentence, shortfall, readings=ids)
 
 
 def _fraction_check(
     facts: Facts,
     plan: Plan,
     speed: SpeedPlan,
-    entry: MixedAir,
+    entry: AtDamper,
     target: float,
     estimate: Amount,
+    chances: Chances,
     held: Shortfall | None,
 ) -> Check:
     tolerance = plan.ventilation.tolerance
@@ -192,4 +185,4 @@ def _fraction_check(
         words("{found} cannot be told from {low} to {high}", found=estimate, low=low, high=high),
         what_would_settle(facts, plan, target, entry, estimate),
     )
-    return held_against(id_, what, estimate, low, high, sentence, shortfall, readings=(entry.id,))
+    return judged(id_, what, Held(chances, estimate, low, high), sentence, shortfall, readings=(entry.id,))

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ventwright.evidence import Limits, Shortfall, uncertainty_that_passes
 from ventwright.facts import Facts
-from ventwright.physics.mixing import FractionEstimate
 from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan, best_probe, difference_for
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
-from ventwright.readings import MixedAir, Readings
+from ventwright.readings import MixedAir
 from ventwright.tables import prior
-from ventwright.tables.kit import Fan, Term
+from ventwright.verdict.balance.findings import Finding
+from ventwright.verdict.balance.observed import AtDamper
 from ventwright.verdict.supply import Supply
 from ventwright.words import Amount, Words, words
-
-SAME_SIGNAL = 0.006
-"""Share of stroke within which the signal of a reading and the setting as left count as one: rounding, no more."""
 
 
 def nothing_read(speed: SpeedPlan) -> Shortfall:
@@ -22,23 +21,6 @@ def nothing_read(speed: SpeedPlan) -> Shortfall:
     return Shortfall(
         "airflow.nothing_read", words("nothing was read at {name} speed", name=Words(speed.name)),
         Words("hold the damper at its minimum and read outdoor, return and mixed air at this speed"))  # fmt: skip
-
-
-def contradiction(share: FractionEstimate, entry: MixedAir) -> Shortfall:
-    """Why a reading gives no fraction."""
-    amounts = {
-        "outdoor": Amount(entry.outdoor_air.value, entry.outdoor_air.dimension),
-        "returned": Amount(entry.return_air.value, entry.return_air.dimension),
-    }
-    if share.finding == "mixing.outside_streams":
-        return Shortfall(
-            "airflow.mixed_outside_streams",
-            Words("mixed air does not lie between outdoor air at {outdoor} and return air at {returned}: a probe is wrong, crossed, or heat leaks in", amounts),
-            Words("read all three with one probe, side by side first"))  # fmt: skip
-    return Shortfall(
-        "airflow.streams_too_close",
-        Words("outdoor air at {outdoor} and return air at {returned} are too close for these probes to tell any share", amounts),
-        Words("come back when outdoor and return air are further apart, or measure the outdoor airflow itself"))  # fmt: skip
 
 
 def weather_too_even(entry: MixedAir) -> Shortfall:
@@ -96,9 +78,18 @@ def stratified(entry: MixedAir) -> Shortfall | None:
     )
 
 
-def not_as_left(plan: Plan, readings: Readings, speed: SpeedPlan, signal: float) -> Shortfall | None:
-    """Why a reading at this signal says nothing about the unit as it was left; None where it does."""
-    left = _signal_as_left(plan, readings, speed)
+def not_as_left(speed: SpeedPlan, left: float | None, read: Sequence[float], near: float) -> Shortfall | None:
+    """Why readings at these signals say nothing of the unit as it was left; None where one is near enough.
+
+    Parameters
+    ----------
+    left
+        Signal as it was left, None where it was not read back. [-]
+    read
+        Signals that were read at this speed, by time. [-]
+    near
+        How far from a signal a reading still tells of it. [-]
+    """
     if left is None:
         return Shortfall(
             "airflow.signal_not_read_back",
@@ -107,39 +98,23 @@ def not_as_left(plan: Plan, readings: Readings, speed: SpeedPlan, signal: float)
             ),
             Words("read the setting back from the controller and enter it"),
         )
-    if abs(left - signal) <= SAME_SIGNAL:
+    if any(abs(left - signal) <= near for signal in read):
         return None
     return Shortfall(
         "airflow.read_at_another_signal",
         words(
             "{name} speed was read at {read}, and its minimum was left at {left}",
             name=Words(speed.name),
-            read=Amount(signal, FRACTION),
+            read=Amount(read[-1], FRACTION),
             left=Amount(left, FRACTION),
         ),
         Words("read once more with the damper at the signal that stays"),
     )
 
 
-def _signal_as_left(plan: Plan, readings: Readings, speed: SpeedPlan) -> float | None:
-    """Minimum damper signal at a speed, as it was left; between two settings it follows the airflow, as kits do it."""
-    fastest, slowest = plan.speeds[0], plan.speeds[-1]
-    at_fastest, at_slowest = (_setting_as_left(plan, readings, fan) for fan in ("fastest", "slowest"))
-    if speed is fastest:
-        return at_fastest
-    if speed is slowest:
-        return at_slowest
-    if at_fastest is None or at_slowest is None or not plan.kit.variable_fan:
-        return None  # which of its two openings a two-speed kit holds at a middle speed nobody has said
-    apart = fastest.supply_air - slowest.supply_air
-    share = (speed.supply_air - slowest.supply_air) / apart if apart > 0.0 else 1.0
-    return at_slowest + share * (at_fastest - at_slowest)
-
-
-def _setting_as_left(plan: Plan, readings: Readings, fan: Fan) -> float | None:
-    setting = plan.kit.setting_for(Term.MINIMUM_DAMPER_SIGNAL, fan)
-    entry = readings.settings_left().get(setting.label.lower()) if setting is not None else None
-    return setting.read(entry.value).value if setting is not None and entry is not None else None
+def does_not_go_together(finding: Finding) -> Shortfall:
+    """Readings that contradict each other carry no verdict."""
+    return Shortfall("airflow.readings_contradict", finding.sentence, finding.settle_by)
 
 
 def too_uncertain(
@@ -147,7 +122,7 @@ def too_uncertain(
     plan: Plan,
     speed: SpeedPlan,
     estimate: Amount,
-    entry: MixedAir,
+    entry: AtDamper,
     share: Amount,
     supply: Supply,
 ) -> Shortfall:
@@ -173,9 +148,13 @@ def too_uncertain(
     )
 
 
-def what_would_settle(facts: Facts, plan: Plan, target: float, entry: MixedAir, share: Amount) -> Words:
+def what_would_settle(facts: Facts, plan: Plan, target: float, entry: AtDamper, share: Amount) -> Words:
     """The cheapest thing that would settle the fraction: more points, one probe for all, another signal, or other weather."""
-    if len(entry.mixed_air) == 1:
+    if not isinstance(entry, MixedAir):
+        return Words(
+            "read the three temperatures as well, with one probe, or measure the outdoor airflow more closely"
+        )
+    if len(entry.mixed_air) == 1 and not entry.behind_fan:
         return Words("read the mixed air at eight points or more: one point reads only its own lane")
     used = {
         one or entry.instrument

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from ventwright.evidence import Estimate, Limits, Shortfall, Verdict, probability_within, verdict
+from ventwright.evidence import Chances, Estimate, Limits, Shortfall, Verdict, probability_within, verdict
 from ventwright.words import OR_NO_KEY, Amount, Words
 
 
@@ -50,6 +50,36 @@ def held_against(
             probability_within=probability,
         )  # fmt: skip
     return Check(id_, what, outcome, sentence, estimate, at_least, at_most, probability, None, readings)
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """An estimate between two limits, with the chances of how its true value lies to them."""
+
+    chances: Chances
+    estimate: Amount
+    at_least: Amount
+    at_most: Amount
+
+
+def judged(
+    id_: str,
+    what: Words,
+    held: Held,
+    sentence: Words,
+    shortfall: Shortfall,
+    *,
+    readings: tuple[str, ...] = (),
+) -> Check:
+    """Judge an estimate by its chances, whatever its distribution; ``shortfall`` says why where it cannot be told."""
+    outcome = held.chances.verdict
+    of_held: dict[str, Any] = {
+        "estimate": held.estimate, "at_least": held.at_least, "at_most": held.at_most,
+        "probability_within": held.chances.within, "readings": readings,
+    }  # fmt: skip
+    if outcome is Verdict.CANNOT_TELL:
+        return cannot_tell(id_, what, shortfall, **of_held)
+    return Check(id_, what, outcome, sentence, **of_held)
 
 
 def _surely_beyond(known: Estimate, limits: Limits) -> bool:

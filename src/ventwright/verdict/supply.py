@@ -10,6 +10,7 @@ from ventwright.plan import SpeedPlan
 from ventwright.readings import Readings, SupplyAir
 from ventwright.readings.entries import SupplyMethod
 from ventwright.tables import prior
+from ventwright.tables.balance_prior import balance_prior
 from ventwright.words import Words
 
 CLOSEST = 0.01
@@ -27,6 +28,13 @@ class Supply:
     words: Words
     closest_u: float = 0.0
     """Smallest standard uncertainty that is believed. [m3/s]"""
+
+    @property
+    def assumed_u(self) -> float:
+        """Standard uncertainty to search with: a design value has one too, though it carries no verdict. [m3/s]"""
+        if self.uncertainty is None:
+            return self.airflow * balance_prior().design_supply_u
+        return max(self.uncertainty, self.closest_u)
 
 
 def supply_at(facts: Facts, readings: Readings, speed: SpeedPlan) -> Supply:

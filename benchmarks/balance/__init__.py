@@ -1,0 +1,1 @@
+"""Balancing in a closed loop: simulated roofs, methods side by side, scores."""

@@ -1,0 +1,23 @@
+"""From readings to belief: one probabilistic estimate of the outdoor-air share, and what is worth reading next."""
+
+from __future__ import annotations
+
+from ventwright.physics.inference.belief import Belief
+from ventwright.physics.inference.curve_prior import CurvePrior, Follows, Shape
+from ventwright.physics.inference.next_step import (
+    Asked,
+    Do,
+    Means,
+    Rules,
+    Step,
+    best_signal,
+    next_step,
+    settled_at,
+)
+from ventwright.physics.inference.observation import Layers, Observation, merged, tracer_share
+from ventwright.physics.inference.posterior import Posterior, condition
+
+__all__ = [
+    "Asked", "Belief", "CurvePrior", "Do", "Follows", "Layers", "Means", "Observation", "Posterior", "Rules", "Shape", "Step",
+    "best_signal", "condition", "merged", "next_step", "settled_at", "tracer_share",
+]  # fmt: skip

@@ -1,0 +1,105 @@
+"""What is believed of one share: mixtures of normal distributions, one for each course that the curve may take."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ventwright.physics.inference.curve_prior import Follows
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What one course of the curve says: its weight, expected share, and standard uncertainty. [-]"""
+
+    weight: float
+    mean: float
+    u: float
+    follows: Follows
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """What is believed of one share: a mixture of normal distributions, one for each course of the curve. [-]"""
+
+    parts: tuple[Part, ...]
+
+    @property
+    def mean(self) -> float:
+        """Expected share. [-]"""
+        return sum(part.weight * part.mean for part in self.parts)
+
+    @property
+    def u(self) -> float:
+        """Standard uncertainty of the share. [-]"""
+        mean = self.mean
+        return math.sqrt(sum(part.weight * (part.u**2 + (part.mean - mean) ** 2) for part in self.parts))
+
+    def below(self, share: float) -> float:
+        """Chance that the share is less. [-]"""
+        return sum(part.weight * _below((share - part.mean) / part.u) for part in self.parts)
+
+    def within(self, low: float, high: float) -> float:
+        """Chance that the share lies between two ends. [-]"""
+        return max(0.0, self.below(high) - self.below(low))
+
+    def quantile(self, chance: float) -> float:
+        """Share that is not exceeded with a chance, by bisection to 1e-5. [-]"""
+        low = min(part.mean - 6.0 * part.u for part in self.parts)
+        high = max(part.mean + 6.0 * part.u for part in self.parts)
+        while high - low > 1e-5:
+            middle = 0.5 * (low + high)
+            low, high = (middle, high) if self.below(middle) < chance else (low, middle)
+        return 0.5 * (low + high)
+
+
+def _below(z: float) -> float:
+    return 0.5 * math.erfc(-z / math.sqrt(2.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Under one course: the expected share, the standard deviation by which a reading may move it, and what is left. [-]"""
+
+    weight: float
+    mean: float
+    moved: float
+    left: float
+
+
+@dataclass(frozen=True, slots=True)
+class Foretold:
+    """What one further reading would leave, before its value is known."""
+
+    moves: tuple[Move, ...]
+
+    def within(self, low: float, high: float, guard: float) -> float:
+        """Chance that it leaves the share inside both ends by ``guard`` standard uncertainties. [-]"""
+        return sum(
+            move.weight * max(0.0, _between(move, low + guard * move.left, high - guard * move.left))
+            for move in self.moves
+        )
+
+    def below(self, share: float, guard: float) -> float:
+        """Chance that it leaves the share below an end by ``guard`` standard uncertainties. [-]"""
+        return sum(
+            m.weight * _below((share - guard * m.left - m.mean) / max(m.moved, 1e-6)) for m in self.moves
+        )
+
+    def above(self, share: float, guard: float) -> float:
+        """Chance that it leaves the share above an end by ``guard`` standard uncertainties. [-]"""
+        return sum(
+            m.weight * _below((m.mean - share - guard * m.left) / max(m.moved, 1e-6)) for m in self.moves
+        )
+
+
+def _between(move: Move, low: float, high: float) -> float:
+    if high <= low:
+        return 0.0
+    moved = max(move.moved, 1e-6)
+    return _below((high - move.mean) / moved) - _below((low - move.mean) / moved)
+
+
+def widened(belief: Belief, by: float) -> Belief:
+    """Add an independent standard uncertainty to a belief. [-]"""
+    return Belief(tuple(Part(p.weight, p.mean, math.hypot(p.u, by), p.follows) for p in belief.parts))

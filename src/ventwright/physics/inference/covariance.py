@@ -1,0 +1,64 @@
+"""How far readings err together: covariances of what was read, and the linear algebra of small triangular systems."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from ventwright.physics.inference.curve_prior import CurvePrior
+from ventwright.physics.inference.observation import Observation
+
+
+def covariances(prior: CurvePrior, observations: Sequence[Observation]) -> list[list[float]]:
+    """Lower triangle of the covariance of readings beyond leak and reach, noise included."""
+    rows = [
+        [covariance(prior, one, other) for other in observations[: i + 1]]
+        for i, one in enumerate(observations)
+    ]
+    for i, one in enumerate(observations):
+        rows[i][i] += one.noise**2
+    return rows
+
+
+def covariance(prior: CurvePrior, one: Observation, other: Observation, *, of_readings: bool = True) -> float:
+    """Covariance of two values beyond leak and reach: departures of the curve, shared errors, and layers if both were read."""
+    found = 0.0
+    if one.speed is not None and other.speed is not None:
+        apart = abs(one.signal - other.signal)
+        found += prior.roughness**2 * alike(apart, prior.roughness_length)
+        if one.speed == other.speed:
+            found += prior.speed_effect**2 * alike(apart, prior.speed_length)
+        if of_readings and one.layers and other.layers and one.layers.way == other.layers.way:
+            found += one.layers.share_u * other.layers.share_u * alike(apart, prior.layers_length)
+    for name, moved in one.errors:
+        for its_name, its_moved in other.errors:
+            if name == its_name:
+                found += moved * its_moved
+    return found
+
+
+def alike(apart: float, length: float) -> float:
+    """Correlation of a once-differentiable random curve at two points (Matérn, 3/2). [-]"""
+    x = math.sqrt(3.0) * apart / length
+    return (1.0 + x) * math.exp(-x)
+
+
+def cholesky(lower: Sequence[Sequence[float]]) -> list[list[float]]:
+    """Lower factor of a covariance given by its lower triangle; a hair is added where rounding left none."""
+    factor: list[list[float]] = []
+    for i, row in enumerate(lower):
+        new: list[float] = []
+        for j in range(i):
+            under = factor[j]
+            new.append((row[j] - sum(new[k] * under[k] for k in range(j))) / under[j])
+        new.append(math.sqrt(max(row[i] - sum(x * x for x in new), 1e-12)))
+        factor.append(new)
+    return factor
+
+
+def forward(factor: Sequence[Sequence[float]], right: Sequence[float]) -> list[float]:
+    """Solve a lower triangular system."""
+    found: list[float] = []
+    for row, value in zip(factor, right, strict=True):
+        found.append((value - sum(x * y for x, y in zip(row, found, strict=False))) / row[-1])
+    return found

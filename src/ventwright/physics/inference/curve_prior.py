@@ -1,0 +1,123 @@
+"""What is believed of the curve of outdoor-air share against damper signal before anything is read."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+from functools import cache, lru_cache
+
+from ventwright.errors import Refusal, Refused
+
+
+class Follows(Enum):
+    """How a damper goes with its signal."""
+
+    RISES = "rises"
+    FALLS = "falls"
+    DEAD = "dead"
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """One course that the share may take between a closed and an open damper, and how likely it is beforehand. [-]"""
+
+    follows: Follows
+    centre: float
+    width: float
+    weight: float
+
+    def opened(self, signal: float) -> float:
+        """How much of the way from its closed to its open share the curve has gone at a signal, 0 to 1. [-]"""
+        if self.follows is Follows.DEAD:
+            return 0.0
+        return _opened(self.centre, self.width, signal if self.follows is Follows.RISES else 1.0 - signal)
+
+
+@lru_cache(maxsize=200_000)
+def _opened(centre: float, width: float, along: float) -> float:
+    """A smooth rise from 0 to 1 over the stroke. Kept, since a search asks for the same signals again and again."""
+    start, end = _step(-centre / width), _step((1.0 - centre) / width)
+    return (_step((along - centre) / width) - start) / (end - start)
+
+
+def _step(x: float) -> float:
+    return 0.5 * (1.0 + math.tanh(0.5 * x))
+
+
+@dataclass(frozen=True, slots=True)
+class CurvePrior:
+    """Plain numbers that describe the dampers one may meet; who disagrees hands in others.
+
+    Attributes
+    ----------
+    leak, leak_u
+        Share that a closed damper lets in, and its standard uncertainty. [-]
+    reach, reach_u
+        By how much the share rises from closed to fully open, and its standard uncertainty. [-]
+    steps
+        Widths of the rise that are considered, each with the distance of the centres tried for it. [-]
+    roughness, roughness_length
+        How far a real curve departs from a smooth rise, and over how much of the stroke it does so. [-]
+    speed_effect, speed_length
+        How far the curve of one fan speed departs from what the speeds share, and over how much of the stroke. [-]
+    layers_length
+        Over how much of the stroke the error that layers in the mixed air make stays alike. [-]
+    positioning
+        Standard uncertainty of where the blades come to rest, as a share of stroke. [-]
+    dead, reversed_
+        How often a damper does not follow its signal, or follows it the wrong way round. [-]
+    slope
+        Usual slope of share against signal where a minimum is set: what the positioning does to a reading. [-]
+    """
+
+    leak: float
+    leak_u: float
+    reach: float
+    reach_u: float
+    steps: tuple[tuple[float, float], ...]
+    roughness: float
+    roughness_length: float
+    speed_effect: float
+    speed_length: float
+    layers_length: float
+    positioning: float
+    dead: float
+    reversed_: float
+    dead_share: float
+    dead_share_u: float
+    slope: float
+
+    def __post_init__(self) -> None:
+        """Refuse what describes no damper.
+
+        Raises
+        ------
+        Refused
+            No step, a spread that is not above zero, or chances that leave none for a damper in order.
+        """
+        spreads = (self.leak_u, self.reach_u, self.roughness, self.roughness_length, self.speed_effect,
+                   self.speed_length, self.layers_length, self.dead_share_u)  # fmt: skip
+        if not self.steps or min(spreads) <= 0.0 or not 0.0 <= self.dead + self.reversed_ < 1.0:
+            raise Refused(
+                Refusal("describes no damper", "spreads above 0, one step or more, chances below 1")
+            )
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """Every course that is considered; their weights sum to 1."""
+        return _shapes(self.steps, self.dead, self.reversed_)
+
+
+@cache
+def _shapes(steps: tuple[tuple[float, float], ...], dead: float, reversed_: float) -> tuple[Shape, ...]:
+    made = []
+    coarse = steps[len(steps) // 2 :]  # a damper the wrong way round has to be noticed, not traced
+    for follows, chance, tried in (
+        (Follows.RISES, 1.0 - dead - reversed_, steps),
+        (Follows.FALLS, reversed_, coarse),
+    ):
+        for width, apart in tried:
+            number = round(1.0 / apart)
+            weight = chance / (len(tried) * number)
+            made += [Shape(follows, (place + 0.5) / number, width, weight) for place in range(number)]
+    return tuple(shape for shape in (*made, Shape(Follows.DEAD, 0.5, 1.0, dead)) if shape.weight > 0.0)

@@ -1,0 +1,251 @@
+"""What to do next at one fan speed: leave the damper, set it, read at another signal, compare the probes, or stop."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from ventwright.physics.inference.belief import Belief, widened
+from ventwright.physics.inference.covariance import cholesky, covariance, covariances, forward
+from ventwright.physics.inference.observation import Observation
+from ventwright.physics.inference.posterior import Errors, Posterior, condition
+
+
+class Do(Enum):
+    """What is worth doing next."""
+
+    HOLD = "hold"
+    SET = "set"
+    READ = "read"
+    COMPARE = "compare"
+    CANNOT = "cannot"
+    STOP = "stop"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is wanted at one fan speed. The share counts with ``errors``, such as that of the supply airflow. [-]"""
+
+    speed: str
+    low: float
+    high: float
+    errors: Errors = ()
+
+    @property
+    def middle(self) -> float:
+        """Between the two ends. [-]"""
+        return 0.5 * (self.low + self.high)
+
+
+@dataclass(frozen=True, slots=True)
+class Means:
+    """How one would read: the next reading at a speed, signal and expected share; a comparison of probes, if any is left."""
+
+    read: Callable[[str, float, float], Observation]
+    compare: tuple[Observation, ...] = ()
+    readings_left: int = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """When a chance is good enough, and how far from a reading a signal is still trusted. [-]"""
+
+    sure: float
+    near: float
+    grid: int = 32
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A signal with the chance that it brings in what is wanted. [-]"""
+
+    signal: float
+    chance: float
+    belief: Belief
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What to do next, at which signal, and with what chance of being within. [-]
+
+    ``likeliest`` is the signal that most probably brings it in, where that was looked for; ``attainable`` is the chance that the readings left could at best give at that signal; for CANNOT, ``short`` says
+    whether every signal brings in too little.
+    """
+
+    do: Do
+    signal: float
+    chance: float
+    attainable: float | None = None
+    short: bool | None = None
+    likeliest: float | None = None
+
+
+def next_step(
+    posterior: Posterior, asked: Asked, means: Means, rules: Rules, held: float | None = None
+) -> Step:
+    """Decide what is worth doing next at one fan speed.
+
+    Parameters
+    ----------
+    posterior
+        What the readings so far have taught.
+    asked
+        What is wanted.
+    means
+        How one would read, and how often one still may.
+    rules
+        When a chance is good enough.
+    held
+        Signal at which the damper stands; None before it was set. [-]
+    """
+    if held is not None and near(posterior, asked.speed, held) <= rules.near:
+        chance = settled_at(posterior, asked, held).within(asked.low, asked.high)
+        if chance >= rules.sure:
+            return Step(Do.HOLD, held, chance)
+    hopeless = out_of_reach(posterior, asked, rules)
+    if hopeless is not None:
+        return hopeless
+    best = best_signal(posterior, asked, rules.grid)
+    if best.chance >= rules.sure and near(posterior, asked.speed, best.signal) <= rules.near:
+        return Step(Do.SET, best.signal, best.chance, likeliest=best.signal)
+    if means.readings_left <= 0:
+        return Step(Do.STOP, best.signal, best.chance, likeliest=best.signal)
+    return _worth_reading(posterior, asked, means, rules, best)
+
+
+def _worth_reading(posterior: Posterior, asked: Asked, means: Means, rules: Rules, best: Choice) -> Step:
+    """Read, compare the probes first, or stop, by what the readings left could at best show."""
+    to_come = [means.read(asked.speed, best.signal, asked.middle)] * means.readings_left
+    alone = attainable(posterior, asked, best.signal, to_come)
+    with_check = (
+        attainable(posterior, asked, best.signal, [*means.compare, *to_come]) if means.compare else alone
+    )
+    if max(alone, with_check) < rules.sure:
+        return Step(Do.STOP, best.signal, best.chance, max(alone, with_check), likeliest=best.signal)
+    if alone < rules.sure:
+        return Step(Do.COMPARE, best.signal, best.chance, with_check, likeliest=best.signal)
+    signal, settles = telling_signal(posterior, asked, means, best.signal)
+    if means.compare and settles < 0.6:
+        told = condition(posterior.prior, [*posterior.observations, *map(posterior.foreseen, means.compare)])
+        _, with_check = telling_signal(told, asked, means, best.signal)
+        posterior.evaluations += told.evaluations
+        if with_check > settles + 0.25:
+            return Step(Do.COMPARE, best.signal, best.chance, alone, likeliest=best.signal)
+    telling = signal if settles > LEAST_HOPE else best.signal
+    return Step(Do.READ, telling, best.chance, alone, likeliest=best.signal)
+
+
+LEAST_HOPE = 0.3
+"""Chance of settling by one reading below which the likeliest signal is read instead: more than one will be needed. [-]"""
+
+
+def near(posterior: Posterior, speed: str, signal: float) -> float:
+    """Return how far the nearest reading at a speed is from a signal; infinite where there is none. [-]"""
+    return min(
+        (abs(one.signal - signal) for one in posterior.observations if one.speed == speed), default=math.inf
+    )
+
+
+def settled_at(posterior: Posterior, asked: Asked, signal: float) -> Belief:
+    """Return what is believed of the share after the damper is set to a signal, where it comes to rest included. [-]"""
+    step = 0.01
+    ends = min(signal + step, 1.0), max(signal - step, 0.0)
+    above, below = (posterior.at(asked.speed, end).mean for end in ends)
+    slope = abs(above - below) / (ends[0] - ends[1])
+    return widened(posterior.at(asked.speed, signal, asked.errors), slope * posterior.prior.positioning)
+
+
+def best_signal(posterior: Posterior, asked: Asked, grid: int) -> Choice:
+    """Return the signal that most probably brings in what is wanted: coarse over the stroke, then fine about the best."""
+
+    def chance(signal: float) -> float:
+        return posterior.at(asked.speed, signal, asked.errors).within(asked.low, asked.high)
+
+    best = max((chance(number / grid), number / grid) for number in range(grid + 1))
+    for step in (0.25 / grid, 0.0625 / grid):
+        best = max([best, *((chance(one), one) for one in _around(best[1], step, 3))])
+    signal = best[1]
+    settled = settled_at(posterior, asked, signal)
+    return Choice(signal, settled.within(asked.low, asked.high), settled)
+
+
+def telling_signal(posterior: Posterior, asked: Asked, means: Means, about: float) -> tuple[float, float]:
+    """Return the signal, about a likely one or at an end, at which one reading most probably settles the matter.
+
+    It settles where it leaves the share surely within; at an end of the stroke, also where it leaves it surely short of
+    what is wanted with the damper open, or over with it closed. The chance of that comes with it. [-]
+    """
+
+    def chance(signal: float) -> float:
+        foretold = posterior.after(means.read(asked.speed, signal, asked.middle), asked.errors)
+        found = foretold.within(asked.low, asked.high, GUARD)
+        if signal >= 1.0:
+            found += foretold.below(asked.low, GUARD)
+        elif signal <= 0.0:
+            found += foretold.above(asked.high, GUARD)
+        return found
+
+    best = max((chance(one), one) for one in (0.0, 1.0, *_around(about, 0.025, 4), about))
+    best = max([best, *((chance(one), one) for one in _around(best[1], 0.00625, 3))])
+    return best[1], best[0]
+
+
+def _around(signal: float, step: float, number: int) -> list[float]:
+    """Signals beside one, in steps to either side, within the stroke."""
+    beside = (signal + step * place for place in range(-number, number + 1) if place)
+    return [one for one in beside if 0.0 <= one <= 1.0]
+
+
+GUARD = 1.6449
+"""Standard uncertainties between an estimate and one end that leave a chance of 5 % beyond it (normal distribution). [-]"""
+
+
+def out_of_reach(posterior: Posterior, asked: Asked, rules: Rules) -> Step | None:
+    """Say whether no signal brings in what is wanted: read at the end of the stroke and surely short there, or over."""
+    read_at = [end for end in (0.0, 1.0) if near(posterior, asked.speed, end) <= rules.near]
+    if not read_at:
+        return None
+    ends = [posterior.at(asked.speed, end, asked.errors) for end in (0.0, 1.0)]
+    short = min(end.below(asked.low) for end in ends)
+    over = min(1.0 - end.below(asked.high) for end in ends)
+    if short >= rules.sure:
+        return Step(Do.CANNOT, max((0.0, 1.0), key=lambda end: ends[int(end)].mean), 1.0 - short, short=True)
+    if over >= rules.sure:
+        return Step(Do.CANNOT, min((0.0, 1.0), key=lambda end: ends[int(end)].mean), 1.0 - over, short=False)
+    return None
+
+
+def attainable(posterior: Posterior, asked: Asked, signal: float, to_come: Sequence[Observation]) -> float:
+    """Return the chance of being within that readings still to come could at best give, the share being in the middle. [-]
+
+    Only how far they would spread counts, not what they show: that does not depend on the values.
+    """
+    observations = (*posterior.observations, *to_come)
+    prior = posterior.prior
+    course = max(posterior.courses, key=lambda one: one.weight)
+    factor = cholesky(covariances(prior, observations))
+    probe = Observation("", 0.0, 0.0, tuple(asked.errors), asked.speed, signal)
+    v = forward(factor, [covariance(prior, one, probe, of_readings=False) for one in observations])
+    own = covariance(prior, probe, probe, of_readings=False) - sum(x * x for x in v)
+    spread = own + _of_leak_and_reach(
+        course.shape.opened, signal, observations, factor, v, prior.leak_u, prior.reach_u
+    )
+    half = 0.5 * (asked.high - asked.low)
+    return math.erf(half / math.sqrt(2.0 * max(spread, 1e-12)))
+
+
+def _of_leak_and_reach(
+    opened: Callable[[float], float], signal: float, observations: Sequence[Observation],
+    factor: Sequence[Sequence[float]], v: Sequence[float], leak_u: float, reach_u: float,
+) -> float:  # fmt: skip
+    """Variance that not knowing leak and reach leaves in a prediction."""
+    a0 = forward(factor, [1.0 if one.speed is not None else 0.0 for one in observations])
+    a1 = forward(factor, [opened(one.signal) if one.speed is not None else 0.0 for one in observations])
+    i00 = 1.0 / leak_u**2 + sum(x * x for x in a0)
+    i01 = sum(x * y for x, y in zip(a0, a1, strict=True))
+    i11 = 1.0 / reach_u**2 + sum(x * x for x in a1)
+    one = 1.0 - sum(x * y for x, y in zip(v, a0, strict=True))
+    other = opened(signal) - sum(x * y for x, y in zip(v, a1, strict=True))
+    return (i11 * one * one - 2.0 * i01 * one * other + i00 * other * other) / (i00 * i11 - i01 * i01)
