@@ -246,3 +246,19 @@ FAMILIES = (
     Family("leaking", 7, _leaking),
     Family("return_stays_open", 6, _return_stays_open),
 )
+
+
+def _any(cube: Array, signal: Array, flow: float) -> Array:
+    """A unit of any family: its first number says which."""
+    which = np.minimum((cube[:, 0] * len(FAMILIES)).astype(np.int64), len(FAMILIES) - 1)
+    shares = np.empty((len(cube), signal.shape[1]))
+    for number, family in enumerate(FAMILIES):
+        rows = np.flatnonzero(which == number)
+        if len(rows):
+            of_rows = signal[rows] if len(signal) > 1 else signal
+            shares[rows] = family.shares(cube[rows, 1 : 1 + family.numbers], of_rows, flow)
+    return shares
+
+
+ANY = Family("any", 1 + max(family.numbers for family in FAMILIES), _any)
+"""For those who do not know of which family a unit is."""

@@ -6,13 +6,15 @@ ends of the stroke, which teach the offsets) readings are foreseen, and the grea
 them is averaged. Reading always at the likeliest signal settles half as many in mild weather without the check.
 It stops a speed by the rule that binds everybody: *passes* with a chance of at least 95 % at the signal held or after
 a last move, no signal can with a chance of at least 95 %. At the end both speeds are judged once more by all readings.
+(g) is (f) without knowing the family: a unit may be of any, each as likely as it is drawn. No method that is told nothing
+of the family can be expected to do better, so that what (f) does beyond (g) is knowledge nobody has on a roof.
 One reading ahead is not all ahead, so the bound is one that is attained; the best possible may lie a little above.
 """
 
 from __future__ import annotations
 
 import numpy as np
-from benchmarks.balance.air_path import Array
+from benchmarks.balance.air_path import ANY, Array, Family
 from benchmarks.balance.belief import Belief
 from benchmarks.balance.roof import SPEEDS, Outcome, Speed, Visit
 
@@ -26,10 +28,19 @@ SURE = 1.0 - ACCEPTED_RISK
 
 
 def attainable(visit: Visit) -> dict[Speed, Outcome]:
-    """(f) Balance a unit as well as its readings allow."""
+    """(f) Balance a unit as well as its readings allow to somebody who knows its family."""
+    return _balanced(visit, visit.unit.family)
+
+
+def family_unknown(visit: Visit) -> dict[Speed, Outcome]:
+    """(g) The same for somebody who knows all families exactly, and not which of them the unit is of."""
+    return _balanced(visit, ANY)
+
+
+def _balanced(visit: Visit, family: Family) -> dict[Speed, Outcome]:
     # The particles' dice are no part of the visit's: readings stay those of every other method.
     dice = np.random.default_rng([int(1e6 * number) for number in visit.unit.cube])
-    belief = Belief(visit, dice)
+    belief = Belief(visit, dice, family)
     if visit.stated.check_possible:
         belief.check()
     for speed in SPEEDS:

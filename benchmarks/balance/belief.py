@@ -21,7 +21,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
-from benchmarks.balance.air_path import Array
+from benchmarks.balance.air_path import Array, Family
 from benchmarks.balance.roof import TOLERANCE, Sample, Speed, Visit
 
 PARTICLES = 4000
@@ -40,6 +40,8 @@ class Belief:
 
     visit: Visit
     dice: np.random.Generator
+    family: Family
+    """The family that is known: the unit's own, or any of them."""
     correction: tuple[float, float] = (0.0, 0.0)
     checked: bool = False
     samples: list[Sample] = field(default_factory=list)
@@ -53,8 +55,8 @@ class Belief:
     """Share of the last proposals that were accepted."""
 
     def __post_init__(self) -> None:
-        """Draw the particles from the generator of the unit's family."""
-        self.cube = self.dice.uniform(size=(PARTICLES, self.visit.unit.family.numbers))
+        """Draw the particles from the generator of the family that is known."""
+        self.cube = self.dice.uniform(size=(PARTICLES, self.family.numbers))
         self.places = np.zeros((PARTICLES, 0))
         self.log_likelihood = np.zeros(PARTICLES)
 
@@ -76,7 +78,7 @@ class Belief:
     def shares(self, speed: Speed, position: Array) -> Array:
         """Share of each particle at places of its own (a row a particle; as many of the first as there are rows)."""
         flow = self.visit.unit.flow(speed)
-        return self.visit.unit.family.shares(self.cube[: len(position)], np.clip(position, 0.0, 1.0), flow)
+        return self.family.shares(self.cube[: len(position)], np.clip(position, 0.0, 1.0), flow)
 
     def chance_held(self, speed: Speed) -> tuple[float, float] | None:
         """Signal last held at a speed and the chance that the flow there is within tolerance; None if none was."""
@@ -124,7 +126,7 @@ class Belief:
         held = self.samples[-1].signal == signal
         error = places[:, self.moved[-1] :][:, :1] if held else self.dice.standard_normal((rows, 1))
         position = np.clip(signal + stated.position_u * error, 0.0, 1.0)
-        newest = unit.family.shares(self.cube[:rows], position, unit.flow(speed))
+        newest = self.family.shares(self.cube[:rows], position, unit.flow(speed))
         x = np.concatenate([self._shares_read(self.cube[:rows], places), newest], axis=1)
         mean, spread = self._streams(self.samples)
         streams = np.stack([-x, np.ones_like(x)], axis=2)
@@ -239,7 +241,7 @@ class Belief:
         for speed in unit.supply:
             columns = [k for k, sample in enumerate(self.samples) if sample.speed == speed]
             if columns:
-                shares[:, columns] = unit.family.shares(cube, positions[:, columns], unit.flow(speed))
+                shares[:, columns] = self.family.shares(cube, positions[:, columns], unit.flow(speed))
         return shares
 
     def _of(self, shares: Array, count: int) -> Array:

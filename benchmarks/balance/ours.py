@@ -10,6 +10,7 @@ from benchmarks.balance.roof import SPEEDS, TOLERANCE, Outcome, Sample, Speed, S
 from ventwright.physics.inference import (
     Asked,
     Do,
+    Held,
     Layers,
     Means,
     Observation,
@@ -43,7 +44,9 @@ class Search:
     visit: Visit
     cost: Cost = field(default_factory=Cost)
     observations: list[Observation] = field(default_factory=list)
-    held: dict[Speed, float] = field(default_factory=dict)
+    held: dict[Speed, Held] = field(default_factory=dict)
+    difference: float | None = None
+    """Return minus outdoor air as last read. [K]"""
 
     def asked(self, speed: Speed) -> Asked:
         """What is wanted at a speed, the error of its supply airflow included."""
@@ -65,7 +68,9 @@ class Search:
 
     def planned(self, speed: str, signal: float, share: float) -> Observation:
         """The reading one would take."""
-        return observed(self.visit.stated, speed, signal, share, self.visit.stated.difference)
+        return observed(
+            self.visit.stated, speed, signal, share, self.difference or self.visit.stated.difference
+        )
 
     def take(self, speed: Speed, step: Step) -> None:
         """Do what was advised."""
@@ -73,8 +78,9 @@ class Search:
             self.observations += comparison(self.visit.stated, *self.visit.compare())
             return
         sample = self.visit.read(speed, step.signal)
-        self.held[speed] = step.signal
-        self.observations.append(_from_sample(self.visit.stated, sample))
+        self.held[speed] = Held(step.signal, (resting(len(self.observations)),))
+        self.difference = sample.returned - sample.outdoor
+        self.observations.append(_from_sample(self.visit.stated, sample, len(self.observations)))
 
 
 def ours(visit: Visit) -> dict[Speed, Outcome]:
@@ -102,27 +108,27 @@ def _outcome(step: Step) -> Outcome:
     return Outcome("cannot_deliver" if step.do is Do.CANNOT else "cannot_tell", step.signal)
 
 
-def _from_sample(stated: Stated, sample: Sample) -> Observation:
+def _from_sample(stated: Stated, sample: Sample, number: int) -> Observation:
     share = tracer_share(sample.outdoor, sample.returned, sample.mixed)
-    return observed(stated, sample.speed, sample.signal, share, sample.returned - sample.outdoor)
+    return observed(stated, sample.speed, sample.signal, share, sample.returned - sample.outdoor, number)
 
 
-def observed(stated: Stated, speed: str, signal: float, share: float, difference: float) -> Observation:
+def observed(
+    stated: Stated, speed: str, signal: float, share: float, difference: float, number: int = -1
+) -> Observation:
     """A reading with the errors that everybody is told; ``difference`` is return minus outdoor air. [K]"""
-    bounded, prior = min(1.0, max(0.0, share)), balance_prior().curve
+    bounded = min(1.0, max(0.0, share))
     noise = stated.noise_u / abs(difference) * math.sqrt(1.0 + (1.0 - bounded) ** 2 + bounded**2)
     offset = stated.probe_u / difference
     errors = (("outdoor", bounded * offset), ("return", (1.0 - bounded) * offset), ("mixed", -offset))
     layers = Layers("traverse", stated.layers_u) if stated.layers_u else None
-    return Observation(
-        f"{speed} {signal}",
-        share,
-        math.hypot(noise, prior.slope * prior.positioning),
-        errors,
-        speed,
-        signal,
-        layers,
-    )
+    return Observation(f"{speed} {signal}", share, noise, (*errors, resting(number)), speed, signal, layers)
+
+
+def resting(number: int) -> tuple[str, float]:
+    """Error of where the damper came to rest for a reading: it stays while the damper is not moved. [-]"""
+    curve = balance_prior().curve
+    return f"rest {number}", curve.slope * curve.positioning
 
 
 def comparison(stated: Stated, outdoor: float, mixed: float) -> tuple[Observation, ...]:

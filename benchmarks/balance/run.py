@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from importlib import import_module
 
 import numpy as np
-from benchmarks.balance.attainable import attainable
+from benchmarks.balance.attainable import attainable, family_unknown
 from benchmarks.balance.bisection import oracle, textbook
 from benchmarks.balance.roof import KELVIN_PER_FAHRENHEIT, Outcome, Speed, Stated, Visit, draw_unit, visit
 from benchmarks.balance.rules_of_thumb import percent_for_percent, read_once_and_scaled
@@ -80,7 +80,8 @@ METHODS: dict[str, tuple[str, Counted]] = {
     "c": ("bisection, textbook uncertainty", _uncounted(textbook)),
     "d": ("ours", _ours),
     "e": ("oracle of the sensor errors", _uncounted(oracle)),
-    "f": ("attainable bound", _uncounted(attainable)),
+    "f": ("attainable bound, family of the air path known", _uncounted(attainable)),
+    "g": ("attainable bound, family unknown", _uncounted(family_unknown)),
 }
 
 

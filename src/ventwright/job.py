@@ -20,8 +20,20 @@ from ventwright.entry import Day, Entry, line_of, place_of, validated
 from ventwright.errors import Refusal, Refused, refuse_word
 from ventwright.facts import Facts
 from ventwright.plan import Choice, Plan, make_plan
+from ventwright.plan.functional_tests.applies import chosen_steps
 from ventwright.quantity import System
-from ventwright.readings import AtDamper, MixedAir, Readings, SettingRead, SupplyAir, wrong_instrument
+from ventwright.readings import (
+    AtDamper,
+    MixedAir,
+    Noted,
+    Readings,
+    SettingRead,
+    StepSeen,
+    SupplyAir,
+    TemporaryChange,
+    wrong_instrument,
+)
+from ventwright.readings.fits_kit import setting_mistakes, signal_mistakes, value_mistakes
 from ventwright.record import Paper, write_record
 from ventwright.record.signature import Signature
 from ventwright.record.subject import Subject
@@ -155,21 +167,30 @@ def _strangers(job: Job, beside: Path | None) -> Iterator[Refusal]:
             yield from refused.refusals
     if kit is not None:
         for number, choice in enumerate(job.plan.choices, start=1):
-            yield from _setting_mistakes(kit, choice.label, choice.value, f"plan.choices[{number}]")
+            yield from setting_mistakes(kit, choice.label, choice.value, f"plan.choices[{number}]")
     for number, entry in enumerate(job.readings.entries, start=1):
         where = f"readings.entries[{number}]"
-        if plan is not None and isinstance(entry, SupplyAir | MixedAir | AtDamper):
-            speeds = [speed.name for speed in plan.speeds]
-            yield from _unknown_word(entry.speed, speeds, "a fan speed of this unit", f"{where}.speed")
-        if kit is not None and isinstance(entry, SettingRead):
-            yield from _setting_mistakes(kit, entry.label, entry.value, where)
+        if plan is not None:
+            yield from _of_another_unit(entry, job.facts, plan, where)
+        if kit is not None and isinstance(entry, SettingRead | TemporaryChange):
+            yield from value_mistakes(kit, entry, where)
         if kit is not None and isinstance(entry, MixedAir | AtDamper):
-            yield from _signal_mistakes(kit, entry, where)
+            yield from signal_mistakes(kit, entry, where)
         instruments = [instrument.id for instrument in job.facts.instruments]
         for field, given in entry.instruments_used().items():
             what = "an instrument of this job (facts.instruments)"
             yield from _unknown_word(given, instruments, what, f"{where}.{field}")
         yield from wrong_instrument(entry, job.facts.instruments, where)
+
+
+def _of_another_unit(entry: Noted, facts: Facts, plan: Plan, where: str) -> Iterator[Refusal]:
+    """Fan speeds, and steps of the functional tests, that this unit does not have."""
+    if isinstance(entry, SupplyAir | MixedAir | AtDamper):
+        speeds = [speed.name for speed in plan.speeds]
+        yield from _unknown_word(entry.speed, speeds, "a fan speed of this unit", f"{where}.speed")
+    if isinstance(entry, StepSeen):
+        applying = [one.id for one in chosen_steps(facts, plan)]
+        yield from _unknown_word(entry.step, applying, "a step that applies to this unit", f"{where}.step")
 
 
 def _on_shelf(
@@ -186,34 +207,6 @@ def _on_shelf(
 def _unknown_word(given: str, known: list[str], what: str, where: str) -> Iterator[Refusal]:
     if given not in known:
         yield from refuse_word(given, known, what, where).refusals
-
-
-def _setting_mistakes(kit: Kit, label: str, value: str, where: str) -> Iterator[Refusal]:
-    try:
-        setting = kit.setting(label)
-    except Refused as refused:
-        yield refused.refusals[0].at(f"{where}.label")
-        return
-    try:
-        setting.read(value)
-    except Refused as refused:
-        yield refused.refusals[0].at(f"{where}.value")
-
-
-def _signal_mistakes(kit: Kit, entry: MixedAir | AtDamper, where: str) -> Iterator[Refusal]:
-    try:
-        share = kit.share_of_stroke(entry.damper_signal)
-    except Refused as refused:
-        yield refused.refusals[0].at(f"{where}.damper_signal")
-        return
-    if not 0.0 <= share <= 1.0:
-        accepted = f"{kit.damper_signal.closed} to {kit.damper_signal.open}, or 0 % to 100 %"
-        yield Refusal(
-            "is outside the kit's range of signal",
-            accepted,
-            f"{where}.damper_signal",
-            entry.damper_signal.typed,
-        )
 
 
 def work(job: Job, beside: Path | None = None) -> Worked:
@@ -273,9 +266,13 @@ def record_of(
     Refused
         ``made`` has no offset from UTC.
     """
+    return write_record(subject_of(worked, system), made=made, paper=paper)
+
+
+def subject_of(worked: Worked, system: System | None = None) -> Subject:
+    """Return what a record is written from, in the units of one system or the job's own."""
     job, document = worked.job, job_json(worked.job)
-    version = f"ventwright {VERSION}"
-    subject = Subject(
+    return Subject(
         job_id=job.id,
         schema_version=job.schema_version,
         invented=job.invented,
@@ -290,7 +287,6 @@ def record_of(
         system=system or job.units,
         document=document,
         digest=sha256(document).hexdigest(),
-        made_with=version,
+        made_with=f"ventwright {VERSION}",
         own_files=worked.own_files,
     )
-    return write_record(subject, made=made, paper=paper)

@@ -231,6 +231,8 @@ OTHERS = [
     ["sensor", "--signal", "0 V", "--span", "0-10 V"],
     ["zone", "--county", "Cook", "--state", "Illinois"],
     ["power", str(DEMO)],
+    ["ledger", str(DEMO)],
+    ["recheck", str(DEMO), "--high-limit", "63 F"],
     ["power", "--transformer", "unknown", "--loads", "relay 7 VA on call"],
     ["power", "--wire", "18", "--length", "60 ft ± 5 %", "--load", "20 VA"],
     [*HARNESS, "twelve-way-with-jumper-plug"],

@@ -96,7 +96,7 @@ def test_every_parameter_of_a_sheet_is_described() -> None:
     for _, one in formulas():
         if "Parameters\n" not in one.text:
             continue
-        part = one.text.partition("Parameters\n")[2].partition("\nReturns\n")[0]
+        part = re.split(r"\n(?:Returns|Raises|References)\n", one.text.partition("Parameters\n")[2])[0]
         listed = [
             name.strip()
             for line in re.findall(r"^(\w[\w, ]*)$", part, re.MULTILINE)

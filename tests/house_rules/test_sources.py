@@ -19,7 +19,8 @@ CSV = sorted(TABLES.rglob("*.csv"))
 EQUIPMENT = sorted((TABLES / "equipment").rglob("*.yaml"))
 
 PRACTICE = "common practice, no published source"
-MARKS = {*CONFIRMED, PRACTICE}
+OURS = "our own assumption"
+MARKS = {*CONFIRMED, PRACTICE, OURS}
 """The ways in which a fact may be confirmed."""
 
 SAYS_WHERE = {"confirmed", "source", "sources"}

@@ -64,7 +64,7 @@ MISSPELT = {
         ("read", "JOB", "suply-air"),
         (
             'KIND: "suply-air" is not known here (did you mean supply-air?); accepted: visit, supply-air, mixed-air, '
-            "outdoor-airflow, carbon-dioxide, humidity, side-by-side, sensor, setting, change, restored, tick, withdraw."
+            "outdoor-airflow, carbon-dioxide, humidity, side-by-side, sensor, setting, change, restored, tick, test-step, repaired, withdraw."
         ),
     ),
     "a system of units": (
@@ -148,6 +148,8 @@ NEEDED = {
     "change": {"--point", "--was", "--to"},
     "restored": {"--change", "--read-back"},
     "tick": {"--item"},
+    "test-step": {"--step"},
+    "repaired": {"--of"},
     "withdraw": {"--corrects"},
 }
 

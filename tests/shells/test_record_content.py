@@ -164,12 +164,13 @@ SIGNED = {
 
 
 def test_what_nobody_read_is_said_in_record_and_card() -> None:
-    """A fan speed without a reading is "not proved" in the record, with what would settle it, and "not read" on the card."""
+    """A fan speed without a reading is "not proved" in the record, with what would settle it; the card says what to set today."""
     subject = subject_of(job(mixed(), supply(), left()))
     page = words_of(record_page(subject))
     assert "Not proved nothing was read at low speed. To settle it: hold the damper at its minimum" in page
     (low,) = [line for line in build_card(subject).airflow if line.label == "Fan low"]
-    assert (low.value, low.comment) == ("not read", "provisional: nothing proved at this speed")
+    assert low.value == "not read"
+    assert re.fullmatch(r"set \d+ % \([\d.]+ V\): probably \d+ cfm to \d+ cfm, provisional", low.comment)
 
 
 def record_page(subject: Subject) -> bytes:
@@ -182,11 +183,13 @@ def record_page(subject: Subject) -> bytes:
 def test_what_was_read_and_not_proved_is_provisional_on_the_card() -> None:
     """A supply airflow from the design never carries a pass, and the card does not pretend it does."""
     (high, *_) = build_card(subject_of(job(mixed(), left()))).airflow
-    assert high.comment.endswith("; provisional, not proved")
+    assert "; provisional, not proved; set 21 % (3.68 V): probably " in high.comment
+    assert high.comment.endswith(", provisional")
     (high, *_) = build_card(subject_of(job(mixed(), supply("4000 cfm ± 2 %"), left()))).airflow
     assert high.comment.endswith("; proved")
     (high, *_) = build_card(subject_of(job(mixed(), supply("2000 cfm ± 2 %"), left()))).airflow
-    assert high.comment.endswith("; FAILS")
+    assert "; FAILS; set " in high.comment
+    assert high.comment.endswith(", provisional")
 
 
 def test_a_failure_stands_on_the_card_and_first_in_the_record() -> None:
@@ -358,7 +361,7 @@ def test_an_open_change_is_not_put_back_anywhere() -> None:
     one = job(change())
     subject = subject_of(one)
     rows = table(subject, "Changed for tests, and looked at", "Changed for tests")
-    assert rows == (("outdoor sensor", "sensor on", "12k resistor", "NOT PUT BACK", "–"),)
+    assert rows == (("outdoor sensor", "sensor on", "12k resistor", "NOT PUT BACK", "not put back"),)
     by_all = next(step.id for step in acceptance().steps if step.decided_by == "nothing_left")
     assert outcome(one, by_all)[0] == "FAIL"
     assert NONE_LEFT not in notices(build_card(subject))
@@ -371,7 +374,7 @@ def test_a_change_that_was_put_back_says_when_and_how_it_is_known() -> None:
     back = {"what": "restored", "change": "c1", "read_back": "58.4 F"}
     subject = subject_of(job(change(id="c1"), back))
     (row,) = table(subject, "Changed for tests, and looked at", "Changed for tests")
-    assert row[3:] == ("2026-11-25 09:01", "58.4 F")
+    assert row[3:] == ("proved back 2026-11-25 09:01", "seen: 58.4 F")
     assert NONE_LEFT in notices(build_card(subject))
 
 
@@ -388,7 +391,7 @@ def test_a_change_worded_anew_keeps_its_proof() -> None:
     back = {"what": "restored", "change": "c1", "read_back": "58.4 F"}
     subject = subject_of(job(change(id="c1"), back, change(corrects="c1", was="sensor")))
     (row,) = table(subject, "Changed for tests, and looked at", "Changed for tests")
-    assert row[1:] == ("sensor", "12k resistor", "2026-11-25 09:01", "58.4 F")
+    assert row[1:] == ("sensor", "12k resistor", "proved back 2026-11-25 09:01", "seen: 58.4 F")
 
 
 # the rest of what stands there

@@ -12,9 +12,14 @@ Examples
   ventwright read JOB side-by-side --probes "probe-1 = 58.2 F, probe-2 = 58.6 F"
   ventwright read JOB sensor --sensor "return air" --shown "74.9 F" --probe "74.0 F"
   ventwright read JOB setting --label "Mixed-air target" --value "53 F"
-  ventwright read JOB change --point "outdoor sensor" --was "sensor on" --to "12k ohm resistor"
+  ventwright read JOB change --kind resistor --sensor "outdoor air" --point "outdoor sensor" --was "sensor on" --to "12k ohm resistor" --imitates "66 F"
+  ventwright read JOB change --kind setting --label "Outdoor air too warm above" --point "high limit" --was "63 F" --to "75 F"
+  ventwright read JOB change --kind jumper --call "first cooling" --point "R to Y1 at the board" --was "open" --to "joined"
   ventwright read JOB restored --change ID --read-back "58.4 F, probe 58.2 F"
   ventwright read JOB tick --item "blades move freely"
+  ventwright read JOB test-step --step free_cooling.engages --value "100 %" --simulated --changes ID
+  ventwright read JOB repaired --of damper_stuck
+  ventwright read JOB finding --measurement run.cool_1 --found "damper signal = 42 %; outdoor blades = 0 %; compressors = 1"
   ventwright read JOB withdraw --corrects ID
 """
 
@@ -85,13 +90,31 @@ KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
     "setting": ("setting", {"--label": ("label", "the kit's label"), "--value": ("value", "value as read back")}),
     "change": ("temporary change", {
         "--point": ("point", "what was changed"), "--was": ("was", "how it was"), "--to": ("changed_to", "how it is for the test"),
+        "--kind": ("kind", "resistor, jumper, override, setting or lead; it decides what proves the return"),
+        "--sensor": ("sensor", "of a resistor or lead: outdoor air, return air, mixed air or supply air"),
+        "--resistance": ("resistance", 'of a resistor, such as "12 kohm"'),
+        "--imitates": ("imitates", "of a resistor: what the controller shows with it in"),
+        "--label": ("label", "of a setting: the kit's label; --was and --to are then values with units"),
+        "--call": ("call", "made by hand: first cooling, second cooling, first heating, second heating, fan, occupied"),
     }),
     "restored": ("restored", {"--change": ("change", "id of the temporary change"), "--read-back": ("read_back", "what it shows now")}),
     "tick": ("tick", {"--item": ("item", "what was looked at"), "--found": ("found", "in order, not in order, not looked at")}),
+    "test-step": ("test step", {
+        "--step": ("step", "id of the step, as `ventwright prove` shows it"), "--seen": ("seen", "yes, no, not fitted, not looked at"),
+        "--value": ("read_value", 'what was read, such as "21 %%" or "55.2 F"'), "--simulated": ("simulated", "the condition was simulated"),
+        "--changes": ("changes", "ids of the temporary changes under which it was seen, commas between"),
+        "--instrument": ("instrument", "id of the instrument"),
+    }),
+    "repaired": ("repaired", {"--of": ("of", "the fault by id or name, or the step that failed")}),
+    "finding": ("fault finding", {
+        "--measurement": ("measurement", "id of the measurement, as `ventwright diagnose` names it; or complaint"),
+        "--found": ("found", 'each part with what it gave, such as "damper signal = 42 %%; compressors = 1"'),
+        "--instrument": ("instrument", "id of the instrument"),
+    }),
     "withdraw": ("withdrawn", {}),
 }  # fmt: skip
 
-WITHOUT_VALUE = {"--behind-fan"}
+WITHOUT_VALUE = {"--behind-fan", "--simulated"}
 
 VISIT = {
     "--technician": ("technician", "who does the work"), "--certificate": ("certificate", "certification number"),
@@ -110,7 +133,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the job and one sub-command for every kind of entry."""
     add_job(parser)
     kinds = parser.add_subparsers(
-        dest="kind", required=True, metavar="KIND", help=", ".join(["visit", *KINDS])
+        dest="entry", required=True, metavar="KIND", help=", ".join(["visit", *KINDS])
     )
     for word, options in {"visit": VISIT, **{word: options for word, (_, options) in KINDS.items()}}.items():
         sub = kinds.add_parser(word, allow_abbrev=False, help=f"add {word.replace('-', ' ')}")
@@ -131,7 +154,7 @@ def run(arguments: argparse.Namespace) -> int:
 
     kept = load(arguments.job)
     readings = kept.job.readings
-    if arguments.kind == "visit":
+    if arguments.entry == "visit":
         key, number = "visits", len(readings.visits) + 1
         entry = _visit(arguments, [visit.id for visit in readings.visits])
     else:
@@ -141,7 +164,7 @@ def run(arguments: argparse.Namespace) -> int:
         kept = append(kept, "readings", key, entry)
     except Refused as refused:
         place = f"readings.{key}[{number}]."
-        raise Refused(*(_by_option(one, place, arguments.kind) for one in refused.refusals)) from None
+        raise Refused(*(_by_option(one, place, arguments.entry) for one in refused.refusals)) from None
     if not arguments.json:
         print(f"{entry['id']} added to {arguments.job}.")
     return report(kept, as_json=arguments.json, units=kept.job.units)
@@ -168,7 +191,8 @@ def _probe(text: str) -> dict[str, str]:
     return without_empty({"instrument": name.strip(), "shows": shows.strip()})
 
 
-def _now() -> str:
+def now() -> str:
+    """Return the time as an entry has it."""
     from datetime import datetime
 
     return datetime.now().astimezone().isoformat(timespec="seconds")
@@ -179,22 +203,32 @@ def _visit(arguments: argparse.Namespace, known: list[str]) -> dict[str, Any]:
 
     given = {key: getattr(arguments, key) for key, _ in VISIT.values()}
     free = next(name for name in map("visit-{}".format, count(len(known) + 1)) if name not in known)
-    return without_empty({"id": arguments.id or free, "started": arguments.at or _now(), **given})
+    return without_empty({"id": arguments.id or free, "started": arguments.at or now(), **given})
+
+
+def _found(text: str) -> dict[str, str]:
+    """Part one part of a measurement from what it gave: "compressors = 1"; a value alone where there is only one part."""
+    reads, equals, value = text.partition("=")
+    return without_empty({"reads": reads.strip(), "value": value.strip()} if equals else {"value": text.strip()})
 
 
 def _entry(arguments: argparse.Namespace, last_visit: str | None) -> dict[str, Any]:
     from secrets import token_hex
 
-    what, options = KINDS[arguments.kind]
+    what, options = KINDS[arguments.entry]
     given = {key: getattr(arguments, key) for key, _ in options.values()}
     if given.get("mixed_air"):
         given["mixed_air"] = _parts(given["mixed_air"])
+    if given.get("changes"):
+        given["changes"] = _parts(given["changes"])
     if given.get("probes"):
         given["probes"] = [_probe(one) for one in _parts(given["probes"])]
+    if arguments.entry == "finding" and given["found"]:
+        given["found"] = [_found(one) for one in given["found"].split(";") if one.strip()]
     common = {key: getattr(arguments, key) for key, _ in COMMON.values()}
     filled = {
         "id": arguments.id or token_hex(4),
-        "at": arguments.at or _now(),
+        "at": arguments.at or now(),
         "visit": arguments.visit or last_visit,
     }
     return without_empty(

@@ -23,6 +23,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Write the files and say what they prove."""
+    from ventwright.cli.ledger import print_unfinished
     from ventwright.cli.verdict import exit_code, print_verdicts
     from ventwright.job import work
     from ventwright.store import load
@@ -35,6 +36,7 @@ def run(arguments: argparse.Namespace) -> int:
     print_verdicts(worked.verdicts, system)
     for path in written:
         print(f"wrote {path}")
+    print_unfinished(worked.verdicts.ledger)
     return exit_code(worked.verdicts)
 
 

@@ -9,6 +9,7 @@ from pydantic import AfterValidator, Field
 from ventwright.entry import Entry
 from ventwright.errors import Refusal, Refused
 from ventwright.facts.as_found import AsFound
+from ventwright.facts.at_hand import AtHand
 from ventwright.facts.harness import Harness
 from ventwright.facts.instrument import Instrument
 from ventwright.facts.power import Power
@@ -41,10 +42,14 @@ class Facts(Entry):
         None, description="the adapters at hand: ids, or .yaml files beside the job; left out, nobody said"
     )
     power: Power | None = Field(None, description="control power: transformers, loads, runs of wire, joins")
+    at_hand: AtHand | None = Field(
+        None, description="people and substitute resistors for the functional tests"
+    )
 
 
 __all__ = [
     "AsFound",
+    "AtHand",
     "Facts",
     "Harness",
     "Instrument",

@@ -8,18 +8,19 @@ from pydantic import Field, model_validator
 
 from ventwright.entry import Entry
 from ventwright.errors import Refusal, Refused, refuse_word
+from ventwright.readings.changes import ChangeKind, DamperStands, LeftSafe, Restored, TemporaryChange
 from ventwright.readings.entries import (
     AnyEntry,
     MixedAir,
-    Restored,
     SensorCheck,
     SettingRead,
     SupplyAir,
-    TemporaryChange,
     Tick,
     Withdrawn,
 )
+from ventwright.readings.fault_finding import FaultFinding
 from ventwright.readings.noted import Noted
+from ventwright.readings.step_seen import Repaired, StepSeen
 from ventwright.readings.streams import AtDamper, CarbonDioxide, Humidity, OutdoorAirflow, ProbesSideBySide
 from ventwright.readings.taken_with import wrong_instrument
 from ventwright.readings.visit import Visit
@@ -61,14 +62,16 @@ class Readings(Entry):
         """The latest check of each sensor."""
         return tuple({entry.sensor: entry for entry in self.standing(SensorCheck)}.values())
 
-    def open_changes(self) -> tuple[TemporaryChange, ...]:
-        """Temporary changes that nobody has proved restored."""
-        return tuple(
-            change for change in self.standing(TemporaryChange) if self.restoration_of(change) is None
-        )
+    def first_wording(self, change: TemporaryChange) -> Noted:
+        """Return the entry in which a change was first entered, which says when it was made."""
+        by_id = {entry.id: entry for entry in self.entries}
+        first: Noted = change
+        while first.corrects is not None:
+            first = by_id[first.corrects]
+        return first
 
     def restoration_of(self, change: TemporaryChange) -> Restored | None:
-        """Return the latest proof that a change was put back; one that names an earlier wording of it counts too."""
+        """Return the latest word that a change was put back; one that names an earlier wording of it counts too."""
         corrected = {entry.id: entry.corrects for entry in self.entries}
         wordings, earlier = {change.id}, change.corrects
         while earlier is not None:
@@ -103,10 +106,18 @@ def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Not
         changes = [one.id for one in earlier.values() if isinstance(one, TemporaryChange)]
         accepted = ", ".join(changes) or "the id of a temporary change above"
         mistakes.append(Refusal("is no temporary change", accepted, f"{where}.change", entry.change))
+    if isinstance(entry, StepSeen):
+        changes = [one.id for one in earlier.values() if isinstance(one, TemporaryChange)]
+        accepted = ", ".join(changes) or "the id of a temporary change above"
+        mistakes += [
+            Refusal("is no temporary change", accepted, f"{where}.changes", one)
+            for one in entry.changes
+            if one not in changes
+        ]
     return mistakes
 
 
 __all__ = [
-    "AnyEntry", "AtDamper", "CarbonDioxide", "Humidity", "MixedAir", "Noted", "OutdoorAirflow", "ProbesSideBySide", "Readings",
-    "Restored", "SensorCheck", "SettingRead", "SupplyAir", "TemporaryChange", "Tick", "Visit", "Withdrawn", "wrong_instrument",
+    "AnyEntry", "AtDamper", "CarbonDioxide", "ChangeKind", "DamperStands", "FaultFinding", "Humidity", "LeftSafe", "MixedAir", "Noted", "OutdoorAirflow", "ProbesSideBySide", "Readings",
+    "Repaired", "Restored", "SensorCheck", "SettingRead", "StepSeen", "SupplyAir", "TemporaryChange", "Tick", "Visit", "Withdrawn", "wrong_instrument",
 ]  # fmt: skip

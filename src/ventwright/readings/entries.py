@@ -14,7 +14,10 @@ from ventwright.entry import Signal, SupplyAirflow, Temperature, Typed, Written
 from ventwright.errors import Refusal, Refused
 from ventwright.evidence import Estimate
 from ventwright.quantity import TEMPERATURE_DIFFERENCE, Quantity, System, show
+from ventwright.readings.changes import LeftSafe, Restored, TemporaryChange
+from ventwright.readings.fault_finding import FaultFinding
 from ventwright.readings.noted import Noted
+from ventwright.readings.step_seen import Repaired, StepSeen
 from ventwright.readings.streams import CarbonDioxide, Humidity, OutdoorAirflow, ProbesSideBySide
 from ventwright.tables import prior
 
@@ -175,31 +178,6 @@ class SettingRead(Noted):
         return f'setting "{self.label}" left at {self.value}'
 
 
-class TemporaryChange(Noted):
-    """Something changed for a test, that must be put back: a substitute, a jumper, an override, a setting."""
-
-    what: Literal["temporary change"]
-    point: str = Field(min_length=3, description="what was changed")
-    was: str = Field(min_length=1, description="how it was before")
-    changed_to: str = Field(min_length=1, description="how it is for the test")
-
-    def subject(self, system: System) -> str:  # noqa: ARG002 - free text
-        """Say what was changed for a test."""
-        return f"changed for a test: {self.point}, was {self.was}, now {self.changed_to}"
-
-
-class Restored(Noted):
-    """The proof that a temporary change was put back."""
-
-    what: Literal["restored"]
-    change: str = Field(description="id of the temporary change")
-    read_back: str = Field(min_length=1, description="what the point showed afterwards")
-
-    def subject(self, system: System) -> str:  # noqa: ARG002 - free text
-        """Say what was put back, and the proof."""
-        return f"restored {self.change}: {self.read_back}"
-
-
 class Tick(Noted):
     """One thing on the plan's list, done or found in order."""
 
@@ -234,6 +212,10 @@ AnyEntry = Annotated[
     | TemporaryChange
     | Restored
     | Tick
+    | StepSeen
+    | Repaired
+    | FaultFinding
+    | LeftSafe
     | Withdrawn,
     Field(discriminator="what"),
 ]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from ventwright.evidence import Verdict
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.readings import MixedAir
+from ventwright.record.balance_section import provisional_signal
 from ventwright.record.card_code import card_text
 from ventwright.record.content import Card, CardLine, Notice, Tone
 from ventwright.record.subject import Subject
@@ -59,8 +60,9 @@ def _settings(subject: Subject) -> Iterator[CardLine]:
 
 
 def _airflow(subject: Subject, speed: SpeedVerdict) -> CardLine:
+    today = provisional_signal(subject, speed.name)
     if speed.outdoor_air is None or speed.outdoor_air_fraction is None:
-        return CardLine(f"Fan {speed.name}", "not read", "provisional: nothing proved at this speed")
+        return CardLine(f"Fan {speed.name}", "not read", today or "provisional: nothing proved at this speed")
     flow = Amount(speed.outdoor_air, AIRFLOW, speed.outdoor_air_u).show(subject.system)
     share = Amount(speed.outdoor_air_fraction, FRACTION).show(subject.system)
     signal = (
@@ -73,7 +75,8 @@ def _airflow(subject: Subject, speed: SpeedVerdict) -> CardLine:
         Verdict.FAILS: "FAILS",
         Verdict.CANNOT_TELL: "provisional, not proved",
     }[speed.verdict]
-    return CardLine(f"Fan {speed.name}", flow, f"{share} outdoor air{signal}; {proved}")
+    said = f"{share} outdoor air{signal}; {proved}"
+    return CardLine(f"Fan {speed.name}", flow, said if today is None else f"{said}; {today}")
 
 
 def _sensors(subject: Subject) -> Iterator[CardLine]:
@@ -81,9 +84,13 @@ def _sensors(subject: Subject) -> Iterator[CardLine]:
     for one in subject.readings.sensors_checked():
         bias = Amount(one.bias, TEMPERATURE_DIFFERENCE).show(subject.system)
         yield CardLine(f"{one.sensor.capitalize()} sensor", bias, f"shows minus probe, {one.at:%Y-%m-%d}")
+    for found in subject.verdicts.balance.sensor_biases[-1:]:
+        shown = Amount(found.bias, TEMPERATURE_DIFFERENCE).show(subject.system)
+        at = Amount(found.signal, FRACTION).show(subject.system)
+        yield CardLine("Mixed-air sensor", shown, f"shows minus mixed air as read, fan {found.speed}, {at}")
     last = subject.readings.standing(MixedAir)[-1:]
     for read in last:
-        values = (read.outdoor_air.value, read.return_air.value, read.mean)
+        values = (read.outdoor_air.value, read.return_air.value, read.before_fan)
         shown = " / ".join(Amount(value, TEMPERATURE).show(subject.system) for value in values)
         yield CardLine(
             "Last reading", shown, f"outdoor / return / mixed, fan {read.speed}, {read.damper_signal}"
@@ -98,6 +105,11 @@ def _notices(subject: Subject) -> Iterator[Notice]:
     ]
     if failed:
         yield Notice(Tone.FAILS, f"{'; '.join(failed)}.")
+    unproved = len(subject.verdicts.not_closed)
+    if unproved:
+        yield Notice(
+            Tone.FAILS, f"NOT FINISHED: {unproved} temporary change{'s' * (unproved > 1)} not proved back."
+        )
     put_back = subject.verdicts.nothing_left.verdict is Verdict.PASSES
     none_left = " No resistor, jumper or override was left in." if put_back else ""
     yield Notice(Tone.CAUTION, f"Fan and damper move by themselves: lock out before reaching in.{none_left}")

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.readings import MixedAir
+from ventwright.record.balance_section import provisional_signal
 from ventwright.record.subject import Subject
 from ventwright.words import Amount
 
@@ -59,11 +60,20 @@ def _airflow(subject: Subject) -> Iterator[str]:
     for speed in subject.verdicts.speeds:
         if speed.outdoor_air is None or speed.outdoor_air_fraction is None or speed.damper_signal is None:
             yield f"air {speed.name} = not read"
+            yield from _today(subject, speed.name)
             continue
         flow = subject.say(Amount(speed.outdoor_air, AIRFLOW, speed.outdoor_air_u))
         share = subject.say(Amount(speed.outdoor_air_fraction, FRACTION))
         signal = subject.say(Amount(speed.damper_signal, FRACTION))
         yield f"air {speed.name} = {flow}, {share} at {signal}, {speed.verdict.spoken}"
+        yield from _today(subject, speed.name)
+
+
+def _today(subject: Subject, speed: str) -> Iterator[str]:
+    """The provisional signal of a speed that is not proved."""
+    today = provisional_signal(subject, speed)
+    if today is not None:
+        yield f"today {speed} = {today}"
 
 
 def _baseline(subject: Subject) -> Iterator[str]:
@@ -71,7 +81,10 @@ def _baseline(subject: Subject) -> Iterator[str]:
     for one in subject.readings.sensors_checked():
         bias = subject.say(Amount(one.bias, TEMPERATURE_DIFFERENCE))
         yield f"bias {one.sensor} = {bias}"
+    for found in subject.verdicts.balance.sensor_biases[-1:]:
+        bias = subject.say(Amount(found.bias, TEMPERATURE_DIFFERENCE))
+        yield f"bias mixed air at {subject.say(Amount(found.signal, FRACTION))} fan {found.speed} = {bias}"
     for read in subject.readings.standing(MixedAir)[-1:]:
-        temperatures = (read.outdoor_air.value, read.return_air.value, read.mean)
+        temperatures = (read.outdoor_air.value, read.return_air.value, read.before_fan)
         outdoor, returned, mixed = (subject.say(Amount(value, TEMPERATURE)) for value in temperatures)
         yield f"read {read.speed} {read.damper_signal} = outdoor {outdoor}, return {returned}, mixed {mixed}"

@@ -61,10 +61,14 @@ class Blanks:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A drawing as SVG of our own making: black on white, text escaped, its title and description inside."""
+    """A drawing as SVG of our own making: black on white, text escaped, its title and description inside.
+
+    A narrow one fits a phone; any other is kept wide enough to be read, and scrolled there.
+    """
 
     svg: str
     caption: str
+    narrow: bool = False
 
 
 Block = Paragraph | Notice | Pairs | Table | Blanks | Figure

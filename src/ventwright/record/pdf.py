@@ -109,7 +109,7 @@ def report_pdf(
     """
     job = Attachment(attachment, attachment_name, made, producer, own_files or {})
     with Pen(paper, typeface()) as pen:
-        sheet = _Sheet(pen, MARGINS, report.footer, rule=THIN)
+        sheet = Sheet(pen, MARGINS, report.footer, rule=THIN)
         look = Look(
             left=sheet.side,
             width=sheet.width,
@@ -124,7 +124,7 @@ def report_pdf(
         for section in report.sections:
             bands.extend(section_bands(section, pen, look))
         sheet.draw(fill_pages(bands, sheet.body))
-        return _finish(pen, report.title, report.language, job)
+        return finish(pen, report.title, report.language, job)
 
 
 def card_pdf(
@@ -174,13 +174,13 @@ def card_pdf(
     """
     job = Attachment(attachment, attachment_name, made, producer, own_files or {})
     with Pen(paper, typeface()) as pen:
-        sheet = _Sheet(pen, CARD_MARGINS, card.footer, rule=0.0)
+        sheet = Sheet(pen, CARD_MARGINS, card.footer, rule=0.0)
         bands = card_bands(card, pen, sheet.side, sheet.width, sheet.body)
         sheet.draw(fill_pages(bands, sheet.body))
-        return _finish(pen, card.title, card.language, job)
+        return finish(pen, card.title, card.language, job)
 
 
-class _Sheet:
+class Sheet:
     """A page's margins and its footer: the footer text on the left, the page number on the right."""
 
     def __init__(self, pen: Pen, margins: tuple[float, float, float], footer: str, *, rule: float) -> None:
@@ -228,7 +228,7 @@ def _head(report: Report, pen: Pen, look: Look) -> Band:
     return Band(height=height, draw=draw)
 
 
-def _finish(pen: Pen, title: str, language: str, attachment: Attachment) -> bytes:
+def finish(pen: Pen, title: str, language: str, attachment: Attachment) -> bytes:
     """Say what the file is, put the job inside and return the bytes."""
     from fpdf.prefs import ViewerPreferences
 

@@ -8,6 +8,8 @@ from ventwright.evidence import Verdict
 from ventwright.record.acceptance import acceptance_section
 from ventwright.record.content import Blanks, Block, Notice, Pairs, Paragraph, Report, Section, Table, Tone
 from ventwright.record.design import codes_section, design_section
+from ventwright.record.functions import functions_section
+from ventwright.record.ledger_section import signed_too_early, unfinished
 from ventwright.record.prepared import prepared_sections
 from ventwright.record.seen import readings_sections
 from ventwright.record.subject import Subject
@@ -22,6 +24,7 @@ def build_report(subject: Subject) -> Report:
     sections = (
         _outcome(subject),
         *readings_sections(subject),
+        functions_section(subject),
         _remaining(subject),
         _close(subject),
         design_section(subject),
@@ -48,7 +51,7 @@ def _outcome(subject: Subject) -> Section:
         ),
         ("Outcome", ", ".join(f"{verdicts.counted(verdict)} {word}" for verdict, word in SHOWN.items())),
     ]
-    blocks: list[Block] = [Pairs(tuple(identity)), *_notices(subject)]
+    blocks: list[Block] = [Pairs(tuple(identity)), *unfinished(subject), *_notices(subject)]
     blocks.append(Table(("Check", "Verdict", "Why"), tuple(
         (subject.say(check.what), SHOWN[check.verdict], subject.say(check.sentence)) for check in verdicts.checks()
     ), (0.36, 0.14, 0.5), "Every check"))  # fmt: skip
@@ -109,6 +112,7 @@ def _close(subject: Subject) -> Section:
         (one.name, one.role, str(one.on), one.certificate or "–", one.statement or "–") for one in subject.signatures
     ), (0.24, 0.14, 0.14, 0.18, 0.3), "Signed")  # fmt: skip
     return Section("Signatures", (
+        *signed_too_early(subject),
         *((signed,) if subject.signatures else ()),
         Blanks(("Name", "Role", "Date", "Signature"), 2),
         Paragraph("The job document is attached to this PDF as job.json; everything computed here can be computed again from it "

@@ -1,4 +1,4 @@
-"""The part of the record that was seen: as found, instruments, airflow, sensors, settings, changes, ticks."""
+"""The part of the record that was seen: as found, instruments, airflow, sensors, settings."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ from ventwright.readings import (
     ProbesSideBySide,
     SensorCheck,
     SupplyAir,
-    TemporaryChange,
-    Tick,
 )
+from ventwright.record.balance_section import balance_section
 from ventwright.record.content import Block, Pairs, Paragraph, Section, Table
+from ventwright.record.ledger_section import ledger_section
 from ventwright.record.subject import Subject
 from ventwright.words import Amount, chance
 
@@ -26,9 +26,10 @@ def readings_sections(subject: Subject) -> tuple[Section, ...]:
     return (
         _as_found(subject),
         _airflow(subject),
+        balance_section(subject),
         _settings(subject),
         _sensors(subject),
-        _left_behind(subject),
+        ledger_section(subject),
     )
 
 
@@ -197,29 +198,3 @@ def _checked(subject: Subject) -> Block:
     )  # fmt: skip
     return Table(("Sensor", "It shows", "Probe", "Instrument", "Verdict", "Note"), rows,
                  (0.16, 0.13, 0.13, 0.14, 0.14, 0.3), "Side by side")  # fmt: skip
-
-
-def _left_behind(subject: Subject) -> Section:
-    """Temporary changes with the proof that they were put back, and what was ticked off."""
-    blocks: list[Block] = []
-    changes = [
-        (one, subject.readings.restoration_of(one)) for one in subject.readings.standing(TemporaryChange)
-    ]
-    if changes:
-        blocks.append(Table(("Changed", "It was", "For the test", "Put back", "Read back"), tuple(
-            (one.point, one.was, one.changed_to, f"{back.at:%Y-%m-%d %H:%M}" if back else "NOT PUT BACK", back.read_back if back else "–")
-            for one, back in changes
-        ), (0.22, 0.2, 0.22, 0.16, 0.2), "Changed for tests"))  # fmt: skip
-    else:
-        blocks.append(Paragraph("No temporary change was entered."))
-    ticks = subject.readings.standing(Tick)
-    if ticks:
-        blocks.append(
-            Table(
-                ("Looked at", "Found", "When"),
-                tuple((one.item, one.found, f"{one.at:%Y-%m-%d %H:%M}") for one in ticks),
-                (0.6, 0.2, 0.2),
-                "Looked at",
-            )
-        )
-    return Section("Changed for tests, and looked at", tuple(blocks))

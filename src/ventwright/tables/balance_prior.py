@@ -48,11 +48,11 @@ def balance_prior() -> BalancePrior:
         for width, apart in zip(data["steps"]["width"], data["steps"]["apart"], strict=True)
     )
     curve = CurvePrior(
-        leak=_share(data["closed"]["share"]),
-        leak_u=_share(data["closed"]["band"]) / 2,
+        leaks=tuple((_share(one["share"]), _share(one["band"]) / 2, one["often"]) for one in data["closed"]),
         reach=_share(data["rise"]["share"]),
         reach_u=_share(data["rise"]["band"]) / 2,
         steps=steps,
+        departs=_share(data["departs"]["stroke"]),
         roughness=_share(data["roughness"]["share"]),
         roughness_length=_share(data["roughness"]["stroke"]),
         speed_effect=_share(data["fan_speed"]["share"]),

@@ -24,6 +24,7 @@ from ventwright.quantity import (
 )
 from ventwright.quantity.dimension import VALVE_SENSE
 from ventwright.tables.connector import Connector
+from ventwright.tables.kit_sensor import KitSensor, Sensing
 
 
 class Term(StrEnum):
@@ -158,6 +159,8 @@ class Kit(Entry):
     integrated: bool = Field(description="true where the damper stays open while the compressor runs")
     settings_file: tuple[SettingFile, ...] = Field(alias="settings", description="its adjustable settings")
     harness: KitHarness | None = Field(None, description="what has to be joined to the unit")
+    sensors: tuple[KitSensor, ...] = Field((), description="its sensors, each with its curve or signal")
+    manual_mode: bool = Field(False, description="true where the damper can be sent to a signal by hand")
     note: str = ""
 
     @model_validator(mode="after")
@@ -217,6 +220,10 @@ class Kit(Entry):
             setting for setting in self.settings if setting.means is means and setting.fan in {fan, None}
         ]
         return fitting[0] if fitting else None
+
+    def sensor(self, at: Sensing) -> KitSensor | None:
+        """Return the sensor at a place, or None where the file names none."""
+        return next((one for one in self.sensors if one.at == at), None)
 
     def share_of_stroke(self, signal: Quantity) -> float:
         """Turn a damper signal, in per cent or in the kit's own unit, into the share of full stroke. [-]"""

@@ -10,8 +10,10 @@ from ventwright.facts import Facts
 from ventwright.plan import Plan
 from ventwright.readings import Readings
 from ventwright.verdict.airflow import SpeedVerdict, judge_speeds
+from ventwright.verdict.balance import Balance, balance
 from ventwright.verdict.check import Check
-from ventwright.verdict.checks import nothing_left_behind, sensors_agree, settings_as_planned
+from ventwright.verdict.checks import damper_follows, nothing_left_behind, sensors_agree, settings_as_planned
+from ventwright.verdict.ledger import Line, LineState, ledger, not_closed
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,11 +24,21 @@ class Verdicts:
     sensors: tuple[Check, ...]
     settings: tuple[Check, ...]
     nothing_left: Check
+    balance: Balance
+    damper: Check | None = None
+    ledger: tuple[Line, ...] = ()
+
+    @property
+    def not_closed(self) -> tuple[Line, ...]:
+        """Lines of the ledger whose return is not proved, the open ones first: the job is not finished while there are any."""
+        return not_closed(self.ledger)
 
     def checks(self) -> Iterator[Check]:
         """Every check, in the order of the record."""
         for speed in self.speeds:
             yield from (check for check in (speed.fraction, speed.flow) if check is not None)
+        if self.damper is not None:
+            yield self.damper
         yield from self.sensors
         yield from self.settings
         yield self.nothing_left
@@ -44,12 +56,17 @@ def judge(facts: Facts, plan: Plan, readings: Readings) -> Verdicts:
     facts, plan, readings
         The sections upstream; nothing is written back to them.
     """
+    lines = ledger(facts, plan, readings)
+    found, standings = balance(facts, plan, readings)
     return Verdicts(
-        speeds=judge_speeds(facts, plan, readings),
+        speeds=judge_speeds(facts, plan, found, standings),
         sensors=sensors_agree(facts, readings),
         settings=settings_as_planned(plan, readings),
-        nothing_left=nothing_left_behind(readings),
+        nothing_left=nothing_left_behind(readings, lines),
+        balance=found,
+        damper=damper_follows(found),
+        ledger=lines,
     )
 
 
-__all__ = ["Check", "SpeedVerdict", "Verdicts", "judge"]
+__all__ = ["Balance", "Check", "Line", "LineState", "SpeedVerdict", "Verdicts", "judge"]

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ventwright.evidence import Shortfall, Verdict
 from ventwright.facts import Facts
 from ventwright.plan import Plan, Setting, probe_uncertainty
 from ventwright.quantity import TEMPERATURE_DIFFERENCE
-from ventwright.readings import Noted, Readings, SensorCheck, SettingRead, TemporaryChange, Tick
+from ventwright.readings import Readings, SensorCheck, SettingRead, Tick
 from ventwright.tables import prior
 from ventwright.tables.kit import Term
+from ventwright.verdict.balance import Balance
 from ventwright.verdict.check import Check, cannot_tell, held_against
+from ventwright.verdict.ledger import Line, LineState
 from ventwright.verdict.thermometer import no_thermometer, reads_temperature
 from ventwright.words import Amount, Words, words
 
@@ -102,32 +106,50 @@ def _setting(plan: Plan, setting: Setting, entry: SettingRead | None) -> Check:
     return Check(id_, what, Verdict.FAILS, sentence, value, readings=(entry.id,))
 
 
-def nothing_left_behind(readings: Readings) -> Check:
-    """Every temporary change was restored and read back."""
+def damper_follows(found: Balance) -> Check | None:
+    """Fail a damper that does not follow its signal, or follows it the wrong way round; nothing where it does."""
+    amiss = [
+        one
+        for one in found.findings
+        if one.name in {"balance.damper_does_not_follow", "balance.damper_reversed"}
+    ]
+    if not amiss:
+        return None
+    one = amiss[0]
+    return Check(
+        "damper_follows",
+        Words("the damper follows its signal"),
+        Verdict.FAILS,
+        one.sentence,
+        readings=one.readings,
+    )
+
+
+def nothing_left_behind(readings: Readings, lines: Sequence[Line]) -> Check:
+    """Every temporary change went back, and something proves it."""
     id_, what = "nothing_left", Words("no resistor, jumper or override left behind")
-    still = readings.open_changes()
+    still = [line for line in lines if line.state is LineState.OPEN]
     if still:
-        named = "; ".join(f"{change.point} ({change.changed_to})" for change in still)
-        sentence = words("not restored: {named}", named=Words(named))
-        return Check(id_, what, Verdict.FAILS, sentence, readings=tuple(change.id for change in still))
+        named = {f"line_{number}": _named(line) for number, line in enumerate(still)}
+        sentence = Words(f"not restored: {'; '.join(f'{{{name}}}' for name in named)}", named)
+        return Check(id_, what, Verdict.FAILS, sentence, readings=tuple(line.id for line in still))
     if not readings.entries:
         return cannot_tell(id_, what, Shortfall(
             "nothing_left.nothing_entered", Words("nothing was entered, so nothing is known of what was changed"),
             Words("enter every temporary change when it is made, and its restoring")))  # fmt: skip
-    early = [change for change in readings.standing(TemporaryChange) if _restored_too_early(readings, change)]
-    if early:
-        named = "; ".join(change.point for change in early)
-        return cannot_tell(id_, what, Shortfall(
-            "nothing_left.restored_before_change",
-            words("restored before it was changed, by the times entered: {named}", named=Words(named)),
-            Words("look once more, and enter the restoring anew")),
-            readings=tuple(change.id for change in early))  # fmt: skip
+    unproved = [line for line in lines if line.state is LineState.NOT_PROVED]
+    if unproved:
+        named = {f"line_{number}": _named(line) for number, line in enumerate(unproved)}
+        sentence = Words(f"put back but not proved: {'; '.join(f'{{{name}}}' for name in named)}", named)
+        settle = unproved[0].would_prove or Words("look once more, and enter the restoring anew")
+        return cannot_tell(id_, what, Shortfall(unproved[0].why, sentence, settle),
+                           readings=tuple(line.id for line in unproved))  # fmt: skip
     looked = [tick for tick in readings.standing(Tick) if tick.item.strip().lower() in {id_, LEFT_BEHIND}]
     if looked and looked[-1].found == "not in order":
         return Check(
             id_, what, Verdict.FAILS, Words("looked at, and not in order"), readings=(looked[-1].id,)
         )
-    if readings.standing(TemporaryChange):
+    if lines:
         return Check(
             id_, what, Verdict.PASSES, Words("every temporary change entered was restored and read back")
         )
@@ -143,10 +165,9 @@ LEFT_BEHIND = "no resistor, jumper or override is left behind"
 """What has to be proved, as the plan words it: a tick may name it by these words."""
 
 
-def _restored_too_early(readings: Readings, change: TemporaryChange) -> bool:
-    """Whether the proof is older than the change itself, whose first wording says when it was made."""
-    back, by_id = readings.restoration_of(change), {entry.id: entry for entry in readings.entries}
-    made: Noted = change
-    while made.corrects is not None:
-        made = by_id[made.corrects]
-    return back is not None and back.at < made.at
+def _named(line: Line) -> Words:
+    """Say which line, and what keeps it from being closed where that is more than that nobody put it back."""
+    which = Words(f"{line.point} ({line.changed_to})")
+    return (
+        which if line.why == "nothing_left.open" else words("{which}: {why}", which=which, why=line.sentence)
+    )

@@ -45,7 +45,8 @@ def _scatter(entry: MixedAir) -> float:
     if count == 1:
         lane = 0.0 if entry.behind_fan else assumed.single_point_of_difference * entry.difference
         return math.hypot(lane, heat_u)
-    variance = sum((point.value - entry.mean) ** 2 for point in entry.mixed_air) / (count - 1)
+    mean = entry.mean
+    variance = sum((point.value - mean) ** 2 for point in entry.mixed_air) / (count - 1)
     return math.sqrt(variance / count + (assumed.traverse_of_spread * entry.spread) ** 2 + heat_u**2)
 
 

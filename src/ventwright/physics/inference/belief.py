@@ -57,6 +57,28 @@ def _below(z: float) -> float:
     return 0.5 * math.erfc(-z / math.sqrt(2.0))
 
 
+def ln_beyond(z: float) -> float:
+    """Logarithm of the chance beyond so many standard deviations, on one side of a normal distribution.
+
+    Parameters
+    ----------
+    z
+        Standard deviations from the mean. [-]
+
+    References
+    ----------
+    Abramowitz and Stegun, Handbook of Mathematical Functions (1964), 7.1.23: the complementary error function far out
+    (from memory).
+    """
+    if z < FAR_OUT:
+        return math.log(_below(-z))
+    return -0.5 * z * z - math.log(z * math.sqrt(2.0 * math.pi))
+
+
+FAR_OUT = 30.0
+"""Standard deviations from which on the chance itself would be lost; the form used there is right to one in 900. [-]"""
+
+
 @dataclass(frozen=True, slots=True)
 class Move:
     """Under one course: the expected share, the standard deviation by which a reading may move it, and what is left. [-]"""

@@ -1,4 +1,8 @@
-"""How far readings err together: covariances of what was read, and the linear algebra of small triangular systems."""
+"""How far readings err together: covariances of what was read, and the linear algebra of small triangular systems.
+
+Covariance functions: Rasmussen and Williams, Gaussian Processes for Machine Learning (2006), 4.2 (from memory); errors
+that readings share: JCGM 100:2008, F.1.2 (from memory).
+"""
 
 from __future__ import annotations
 
@@ -10,7 +14,7 @@ from ventwright.physics.inference.observation import Observation
 
 
 def covariances(prior: CurvePrior, observations: Sequence[Observation]) -> list[list[float]]:
-    """Lower triangle of the covariance of readings beyond leak and reach, noise included."""
+    """Lower triangle of the covariance of readings beyond leak and reach, noise included. [square of the values' unit]"""
     rows = [
         [covariance(prior, one, other) for other in observations[: i + 1]]
         for i, one in enumerate(observations)
@@ -21,13 +25,17 @@ def covariances(prior: CurvePrior, observations: Sequence[Observation]) -> list[
 
 
 def covariance(prior: CurvePrior, one: Observation, other: Observation, *, of_readings: bool = True) -> float:
-    """Covariance of two values beyond leak and reach: departures of the curve, shared errors, and layers if both were read."""
+    """Covariance of two values beyond leak and reach: departures of the curve, shared errors, layers if both were read.
+
+    [product of the units of the values]
+    """
     found = 0.0
     if one.speed is not None and other.speed is not None:
         apart = abs(one.signal - other.signal)
-        found += prior.roughness**2 * alike(apart, prior.roughness_length)
+        departs = prior.roughness**2 * alike(apart, prior.roughness_length)
         if one.speed == other.speed:
-            found += prior.speed_effect**2 * alike(apart, prior.speed_length)
+            departs += prior.speed_effect**2 * alike(apart, prior.speed_length)
+        found += departs * _grown(one.signal, prior.departs) * _grown(other.signal, prior.departs)
         if of_readings and one.layers and other.layers and one.layers.way == other.layers.way:
             found += one.layers.share_u * other.layers.share_u * alike(apart, prior.layers_length)
     for name, moved in one.errors:
@@ -37,6 +45,11 @@ def covariance(prior: CurvePrior, one: Observation, other: Observation, *, of_re
     return found
 
 
+def _grown(signal: float, half: float) -> float:
+    """Size of the departures at a signal, over their full size. [-]"""
+    return signal / (signal + half)
+
+
 def alike(apart: float, length: float) -> float:
     """Correlation of a once-differentiable random curve at two points (Matérn, 3/2). [-]"""
     x = math.sqrt(3.0) * apart / length
@@ -44,7 +57,7 @@ def alike(apart: float, length: float) -> float:
 
 
 def cholesky(lower: Sequence[Sequence[float]]) -> list[list[float]]:
-    """Lower factor of a covariance given by its lower triangle; a hair is added where rounding left none."""
+    """Lower factor of a covariance given by its lower triangle; a hair is added where rounding left none. [root of its unit]"""
     factor: list[list[float]] = []
     for i, row in enumerate(lower):
         new: list[float] = []
@@ -57,7 +70,7 @@ def cholesky(lower: Sequence[Sequence[float]]) -> list[list[float]]:
 
 
 def forward(factor: Sequence[Sequence[float]], right: Sequence[float]) -> list[float]:
-    """Solve a lower triangular system."""
+    """Solve a lower triangular system. [right-hand side over factor]"""
     found: list[float] = []
     for row, value in zip(factor, right, strict=True):
         found.append((value - sum(x * y for x, y in zip(row, found, strict=False))) / row[-1])

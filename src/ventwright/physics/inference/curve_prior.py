@@ -20,11 +20,13 @@ class Follows(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """One course that the share may take between a closed and an open damper, and how likely it is beforehand. [-]"""
+    """One course that the share may take: from what leak, where and how steeply it rises, and how likely beforehand. [-]"""
 
     follows: Follows
     centre: float
     width: float
+    leak: float
+    leak_u: float
     weight: float
 
     def opened(self, signal: float) -> float:
@@ -51,12 +53,14 @@ class CurvePrior:
 
     Attributes
     ----------
-    leak, leak_u
-        Share that a closed damper lets in, and its standard uncertainty. [-]
+    leaks
+        Kinds of closed damper: share that it lets in, its standard uncertainty, and how often it is met. [-]
     reach, reach_u
         By how much the share rises from closed to fully open, and its standard uncertainty. [-]
     steps
         Widths of the rise that are considered, each with the distance of the centres tried for it. [-]
+    departs
+        Signal at which the departures below have half their size: a closed damper has none but its leak. [-]
     roughness, roughness_length
         How far a real curve departs from a smooth rise, and over how much of the stroke it does so. [-]
     speed_effect, speed_length
@@ -71,11 +75,11 @@ class CurvePrior:
         Usual slope of share against signal where a minimum is set: what the positioning does to a reading. [-]
     """
 
-    leak: float
-    leak_u: float
+    leaks: tuple[tuple[float, float, float], ...]
     reach: float
     reach_u: float
     steps: tuple[tuple[float, float], ...]
+    departs: float
     roughness: float
     roughness_length: float
     speed_effect: float
@@ -96,28 +100,41 @@ class CurvePrior:
         Refused
             No step, a spread that is not above zero, or chances that leave none for a damper in order.
         """
-        spreads = (self.leak_u, self.reach_u, self.roughness, self.roughness_length, self.speed_effect,
+        spreads = (*(u for _, u, _ in self.leaks), self.departs, self.reach_u, self.roughness, self.roughness_length, self.speed_effect,
                    self.speed_length, self.layers_length, self.dead_share_u)  # fmt: skip
-        if not self.steps or min(spreads) <= 0.0 or not 0.0 <= self.dead + self.reversed_ < 1.0:
+        if (
+            not self.steps
+            or not self.leaks
+            or min(spreads) <= 0.0
+            or not 0.0 <= self.dead + self.reversed_ < 1.0
+        ):
             raise Refused(
                 Refusal("describes no damper", "spreads above 0, one step or more, chances below 1")
             )
 
     def shapes(self) -> tuple[Shape, ...]:
         """Every course that is considered; their weights sum to 1."""
-        return _shapes(self.steps, self.dead, self.reversed_)
+        return _shapes(self)
 
 
 @cache
-def _shapes(steps: tuple[tuple[float, float], ...], dead: float, reversed_: float) -> tuple[Shape, ...]:
+def _shapes(prior: CurvePrior) -> tuple[Shape, ...]:
+    coarse = prior.steps[
+        len(prior.steps) // 2 :
+    ]  # a damper the wrong way round has to be noticed, not traced
+    rises, whole = 1.0 - prior.dead - prior.reversed_, sum(often for _, _, often in prior.leaks)
     made = []
-    coarse = steps[len(steps) // 2 :]  # a damper the wrong way round has to be noticed, not traced
-    for follows, chance, tried in (
-        (Follows.RISES, 1.0 - dead - reversed_, steps),
-        (Follows.FALLS, reversed_, coarse),
-    ):
-        for width, apart in tried:
-            number = round(1.0 / apart)
-            weight = chance / (len(tried) * number)
-            made += [Shape(follows, (place + 0.5) / number, width, weight) for place in range(number)]
-    return tuple(shape for shape in (*made, Shape(Follows.DEAD, 0.5, 1.0, dead)) if shape.weight > 0.0)
+    for leak, leak_u, often in prior.leaks:
+        for follows, chance, tried in (
+            (Follows.RISES, rises, prior.steps),
+            (Follows.FALLS, prior.reversed_, coarse),
+        ):
+            for width, apart in tried:
+                number = round(1.0 / apart)
+                weight = chance * often / whole / (len(tried) * number)
+                made += [
+                    Shape(follows, (place + 0.5) / number, width, leak, leak_u, weight)
+                    for place in range(number)
+                ]
+    dead = Shape(Follows.DEAD, 0.5, 1.0, prior.dead_share, prior.dead_share_u, prior.dead)
+    return tuple(shape for shape in (*made, dead) if shape.weight > 0.0)

@@ -1,89 +1,24 @@
-"""What to do next at one fan speed: leave the damper, set it, read at another signal, compare the probes, or stop."""
+"""What to do next at one fan speed: leave the damper, set it, read at another signal, compare the probes, or stop.
+
+What is sure enough follows JCGM 106:2012, 8.3.2: a chance of being within the limits. Reading where a further reading most
+probably settles the matter is one-step preposterior analysis, as in Raiffa and Schlaifer, Applied Statistical Decision
+Theory (1961) (from memory).
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from enum import Enum
 
 from ventwright.physics.inference.belief import Belief, widened
 from ventwright.physics.inference.covariance import cholesky, covariance, covariances, forward
 from ventwright.physics.inference.observation import Observation
-from ventwright.physics.inference.posterior import Errors, Posterior, condition
-
-
-class Do(Enum):
-    """What is worth doing next."""
-
-    HOLD = "hold"
-    SET = "set"
-    READ = "read"
-    COMPARE = "compare"
-    CANNOT = "cannot"
-    STOP = "stop"
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What is wanted at one fan speed. The share counts with ``errors``, such as that of the supply airflow. [-]"""
-
-    speed: str
-    low: float
-    high: float
-    errors: Errors = ()
-
-    @property
-    def middle(self) -> float:
-        """Between the two ends. [-]"""
-        return 0.5 * (self.low + self.high)
-
-
-@dataclass(frozen=True, slots=True)
-class Means:
-    """How one would read: the next reading at a speed, signal and expected share; a comparison of probes, if any is left."""
-
-    read: Callable[[str, float, float], Observation]
-    compare: tuple[Observation, ...] = ()
-    readings_left: int = 4
-
-
-@dataclass(frozen=True, slots=True)
-class Rules:
-    """When a chance is good enough, and how far from a reading a signal is still trusted. [-]"""
-
-    sure: float
-    near: float
-    grid: int = 32
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """A signal with the chance that it brings in what is wanted. [-]"""
-
-    signal: float
-    chance: float
-    belief: Belief
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """What to do next, at which signal, and with what chance of being within. [-]
-
-    ``likeliest`` is the signal that most probably brings it in, where that was looked for; ``attainable`` is the chance that the readings left could at best give at that signal; for CANNOT, ``short`` says
-    whether every signal brings in too little.
-    """
-
-    do: Do
-    signal: float
-    chance: float
-    attainable: float | None = None
-    short: bool | None = None
-    likeliest: float | None = None
+from ventwright.physics.inference.posterior import Posterior, condition
+from ventwright.physics.inference.step import Asked, Choice, Do, Held, Means, Rules, Step
 
 
 def next_step(
-    posterior: Posterior, asked: Asked, means: Means, rules: Rules, held: float | None = None
+    posterior: Posterior, asked: Asked, means: Means, rules: Rules, held: Held | None = None
 ) -> Step:
     """Decide what is worth doing next at one fan speed.
 
@@ -96,14 +31,18 @@ def next_step(
     means
         How one would read, and how often one still may.
     rules
-        When a chance is good enough.
+        When a chance is good enough. [-]
     held
-        Signal at which the damper stands; None before it was set. [-]
+        Where the damper stands; None before it was set.
+
+    References
+    ----------
+    JCGM 106:2012, 8.3.2 (guarded acceptance); the order of the questions is our own choice.
     """
-    if held is not None and near(posterior, asked.speed, held) <= rules.near:
-        chance = settled_at(posterior, asked, held).within(asked.low, asked.high)
+    if held is not None and near(posterior, asked.speed, held.signal) <= rules.near:
+        chance = _held(posterior, asked, held).within(asked.low, asked.high)
         if chance >= rules.sure:
-            return Step(Do.HOLD, held, chance)
+            return Step(Do.HOLD, held.signal, chance)
     hopeless = out_of_reach(posterior, asked, rules)
     if hopeless is not None:
         return hopeless
@@ -117,28 +56,71 @@ def next_step(
 
 def _worth_reading(posterior: Posterior, asked: Asked, means: Means, rules: Rules, best: Choice) -> Step:
     """Read, compare the probes first, or stop, by what the readings left could at best show."""
-    to_come = [means.read(asked.speed, best.signal, asked.middle)] * means.readings_left
-    alone = attainable(posterior, asked, best.signal, to_come)
-    with_check = (
-        attainable(posterior, asked, best.signal, [*means.compare, *to_come]) if means.compare else alone
-    )
-    if max(alone, with_check) < rules.sure:
-        return Step(Do.STOP, best.signal, best.chance, max(alone, with_check), likeliest=best.signal)
-    if alone < rules.sure:
-        return Step(Do.COMPARE, best.signal, best.chance, with_check, likeliest=best.signal)
+    if not any(one.speed is not None for one in posterior.observations):
+        return Step(
+            Do.READ, best.signal, best.chance, likeliest=best.signal
+        )  # until then today's air is only foreseen
+    left = means.readings_left
+    again = [means.read(asked.speed, best.signal, asked.middle)] * left
+    closed = means.read(asked.speed, 0.0, posterior.at(asked.speed, 0.0).mean)
+    futures: list[tuple[float, Do | None]] = [(attainable(posterior, asked, best.signal, again), None)]
+    if means.compare:
+        futures.append(
+            (attainable(posterior, asked, best.signal, [*means.compare, *again]) - COST, Do.COMPARE)
+        )
+    if left > 1 and near(posterior, asked.speed, 0.0) > rules.near:
+        futures.append((attainable(posterior, asked, best.signal, [closed, *again[1:]]) - COST, Do.READ))
+    most, first = max(futures, key=_chance_of)
     signal, settles = telling_signal(posterior, asked, means, best.signal)
-    if means.compare and settles < 0.6:
-        told = condition(posterior.prior, [*posterior.observations, *map(posterior.foreseen, means.compare)])
-        _, with_check = telling_signal(told, asked, means, best.signal)
-        posterior.evaluations += told.evaluations
-        if with_check > settles + 0.25:
-            return Step(Do.COMPARE, best.signal, best.chance, alone, likeliest=best.signal)
-    telling = signal if settles > LEAST_HOPE else best.signal
-    return Step(Do.READ, telling, best.chance, alone, likeliest=best.signal)
+    if most < WORTH_TRYING and settles < LEAST_HOPE:
+        return Step(Do.STOP, best.signal, best.chance, most, likeliest=best.signal)
+    if first is Do.COMPARE:
+        return Step(Do.COMPARE, best.signal, best.chance, most, likeliest=best.signal)
+    if first is Do.READ and settles < LEAST_HOPE:
+        return Step(Do.READ, 0.0, best.chance, most, likeliest=best.signal)
+    if (
+        means.compare
+        and settles < SETTLES_ENOUGH
+        and _comparing_helps(posterior, asked, means, best, settles)
+    ):
+        return Step(Do.COMPARE, best.signal, best.chance, most, likeliest=best.signal)
+    telling = signal if settles >= LEAST_HOPE else best.signal
+    return Step(Do.READ, telling, best.chance, most, likeliest=best.signal)
 
+
+def _chance_of(future: tuple[float, Do | None]) -> float:
+    return future[0]
+
+
+COST = 0.02
+"""Chance that a comparison, or a reading with the damper closed, has to add before it is worth its trip: our own choice. [-]"""
+
+
+def _comparing_helps(posterior: Posterior, asked: Asked, means: Means, best: Choice, settles: float) -> bool:
+    """Whether one reading after a comparison of the probes would settle it far more probably than one without."""
+    told = condition(posterior.prior, [*posterior.observations, *map(posterior.foreseen, means.compare)])
+    _, with_check = telling_signal(told, asked, means, best.signal)
+    posterior.evaluations += told.evaluations
+    return with_check > settles + GAIN
+
+
+WORTH_TRYING = 0.85
+"""Attainable chance below which no further reading is asked for. It is reckoned for the likeliest course of the curve, and the
+true one may be kinder, hence below what settles: our own choice. [-]"""
+
+SETTLES_ENOUGH, GAIN = 0.6, 0.25
+"""Chance of settling by the next reading above which no comparison is thought of, and what it has to add below: our own
+choice. [-]"""
 
 LEAST_HOPE = 0.3
 """Chance of settling by one reading below which the likeliest signal is read instead: more than one will be needed. [-]"""
+
+
+def _held(posterior: Posterior, asked: Asked, held: Held) -> Belief:
+    """What is believed with the damper where it stands: as it rests since a reading, else as it may come to rest."""
+    if not held.resting:
+        return settled_at(posterior, asked, held.signal)
+    return posterior.at(asked.speed, held.signal, (*asked.errors, *held.resting))
 
 
 def near(posterior: Posterior, speed: str, signal: float) -> float:
@@ -158,7 +140,7 @@ def settled_at(posterior: Posterior, asked: Asked, signal: float) -> Belief:
 
 
 def best_signal(posterior: Posterior, asked: Asked, grid: int) -> Choice:
-    """Return the signal that most probably brings in what is wanted: coarse over the stroke, then fine about the best."""
+    """Return the signal that most probably brings in what is wanted: coarse over the stroke, then fine. [-]"""
 
     def chance(signal: float) -> float:
         return posterior.at(asked.speed, signal, asked.errors).within(asked.low, asked.high)
@@ -175,16 +157,24 @@ def telling_signal(posterior: Posterior, asked: Asked, means: Means, about: floa
     """Return the signal, about a likely one or at an end, at which one reading most probably settles the matter.
 
     It settles where it leaves the share surely within; at an end of the stroke, also where it leaves it surely short of
-    what is wanted with the damper open, or over with it closed. The chance of that comes with it. [-]
+    what is wanted with the damper open, or over with it closed, or beyond where the other end is surely so. The chance
+    of that comes with it. [-]
     """
+    surely = {
+        end: (belief.below(asked.low) > 1.0 - ONE_SIDED, belief.below(asked.high) < ONE_SIDED)
+        for end in (0.0, 1.0)
+        for belief in (posterior.at(asked.speed, end, asked.errors),)
+    }
 
     def chance(signal: float) -> float:
         foretold = posterior.after(means.read(asked.speed, signal, asked.middle), asked.errors)
         found = foretold.within(asked.low, asked.high, GUARD)
-        if signal >= 1.0:
-            found += foretold.below(asked.low, GUARD)
-        elif signal <= 0.0:
-            found += foretold.above(asked.high, GUARD)
+        if signal in surely:  # what an end already shows surely is not shown by reading it once more
+            short, over, (other_short, other_over) = *surely[signal], surely[1.0 - signal]
+            if not short and (signal > 0.0 or other_short):
+                found += foretold.below(asked.low, GUARD)
+            if not over and (signal < 1.0 or other_over):
+                found += foretold.above(asked.high, GUARD)
         return found
 
     best = max((chance(one), one) for one in (0.0, 1.0, *_around(about, 0.025, 4), about))
@@ -198,12 +188,15 @@ def _around(signal: float, step: float, number: int) -> list[float]:
     return [one for one in beside if 0.0 <= one <= 1.0]
 
 
+ONE_SIDED = 0.05
+"""Chance beyond one end that is accepted: the guard below in another word. [-]"""
+
 GUARD = 1.6449
 """Standard uncertainties between an estimate and one end that leave a chance of 5 % beyond it (normal distribution). [-]"""
 
 
 def out_of_reach(posterior: Posterior, asked: Asked, rules: Rules) -> Step | None:
-    """Say whether no signal brings in what is wanted: read at the end of the stroke and surely short there, or over."""
+    """Say whether no signal brings in what is wanted: read at the end of the stroke and surely short there, or over. [-]"""
     read_at = [end for end in (0.0, 1.0) if near(posterior, asked.speed, end) <= rules.near]
     if not read_at:
         return None
@@ -230,7 +223,7 @@ def attainable(posterior: Posterior, asked: Asked, signal: float, to_come: Seque
     v = forward(factor, [covariance(prior, one, probe, of_readings=False) for one in observations])
     own = covariance(prior, probe, probe, of_readings=False) - sum(x * x for x in v)
     spread = own + _of_leak_and_reach(
-        course.shape.opened, signal, observations, factor, v, prior.leak_u, prior.reach_u
+        course.shape.opened, signal, observations, factor, v, course.shape.leak_u, prior.reach_u
     )
     half = 0.5 * (asked.high - asked.low)
     return math.erf(half / math.sqrt(2.0 * max(spread, 1e-12)))

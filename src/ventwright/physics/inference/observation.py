@@ -59,24 +59,52 @@ def tracer_share(outdoor: float, returned: float, mixed: float) -> float:
     return (returned - mixed) / (returned - outdoor)
 
 
+ALIKE = 0.005
+"""Share of stroke within which two signals count as one. [-]"""
+
+ENOUGH = 40
+"""Readings from which on like signals are taken together more widely: our own choice, for the work grows with the cube. [-]"""
+
+
 def merged(observations: Sequence[Observation]) -> tuple[Observation, ...]:
     """Put readings of one thing together: same speed, like signal, the same errors; what differs between them averages.
 
     Parameters
     ----------
     observations
-        Any number; a few hundred signals at most remain.
+        Any number; where many signals were read, those next to each other are taken together. [shares: -]
+
+    References
+    ----------
+    Mean weighed by the inverse variances: JCGM 100:2008, G.4 and 4.2 (from memory).
+    """
+    within, groups = ALIKE, of_one_thing(observations)
+    while len(groups) > ENOUGH and within < 1.0:
+        within *= 2.0
+        groups = of_one_thing(observations, within)
+    return tuple(group[0] if len(group) == 1 else _mean(group) for group in groups)
+
+
+def of_one_thing(observations: Sequence[Observation], within: float = ALIKE) -> list[list[Observation]]:
+    """Sort readings by what they read.
+
+    Parameters
+    ----------
+    observations
+        Any number.
+    within
+        Share of stroke within which two signals count as one. [-]
+
+    References
+    ----------
+    A sorting, no formula: common practice, no published source.
     """
     groups: dict[tuple[object, ...], list[Observation]] = {}
     for one in observations:
         way = one.layers.way if one.layers else None
-        key = (one.speed, round(one.signal / ALIKE), way, tuple(name for name, _ in one.errors))
+        key = (one.speed, round(one.signal / within), way, tuple(name for name, _ in one.errors))
         groups.setdefault(key, []).append(one)
-    return tuple(group[0] if len(group) == 1 else _mean(group) for group in groups.values())
-
-
-ALIKE = 0.005
-"""Share of stroke within which two signals count as one. [-]"""
+    return list(groups.values())
 
 
 def _mean(group: Sequence[Observation]) -> Observation:

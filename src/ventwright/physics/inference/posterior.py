@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from ventwright.physics.inference.belief import Belief, Foretold, Move, Part
+from ventwright.physics.inference.belief import Belief, Foretold, Move, Part, ln_beyond
 from ventwright.physics.inference.covariance import cholesky, covariance, covariances, forward
 from ventwright.physics.inference.curve_prior import CurvePrior, Follows, Shape
 from ventwright.physics.inference.observation import Observation
@@ -137,6 +137,27 @@ class Posterior:
         value = sum(c.weight * sum(x * r for x, r in zip(seen.v, c.rest, strict=True)) for c in self.courses)
         return replace(comparison, value=value)
 
+    def ln_tails(self) -> tuple[float, ...]:
+        """Logarithm of the chance of a value as far out as each reading's own, by all the others; 0 for a comparison.
+
+        Every course counts again, those too that only this reading makes unlikely.
+
+        References
+        ----------
+        Leave-one-out predictions: Rasmussen and Williams (2006), section 5.4.2 (from memory), here with leak and reach
+        regressed as well and the courses weighed anew.
+        """
+        count = len(self.observations)
+        columns = [forward(self.factor, [float(k == i) for k in range(count)]) for i in range(count)]
+        courses = [
+            _course(self.prior, shape, self.observations, self.factor) for shape in self.prior.shapes()
+        ]
+        self.evaluations += len(courses) * count
+        return tuple(
+            0.0 if one.speed is None else _ln_tail(column, courses)
+            for one, column in zip(self.observations, columns, strict=True)
+        )
+
     def _projected(self, one: Observation, *, of_readings: bool) -> _Projected:
         """Hold something asked or read against all readings."""
         across = [covariance(self.prior, other, one, of_readings=of_readings) for other in self.observations]
@@ -149,6 +170,30 @@ class Posterior:
         return sum(course.weight for course in self.courses if course.shape.follows is follows)
 
 
+def _ln_tail(column: Sequence[float], courses: Sequence[tuple[_Course, float]]) -> float:
+    """Logarithm of the chance of a value as far out as that of one reading; its column of the inverse factor is given."""
+    own = sum(x * x for x in column)
+    logs, zs = [], []
+    for course, log in courses:
+        out = sum(x * y for x, y in zip(column, course.rest, strict=True))
+        leak = sum(x * a0 for x, (a0, _) in zip(column, course.a, strict=True))
+        reach = sum(x * a1 for x, (_, a1) in zip(column, course.a, strict=True))
+        precision = max(own - _through(course.s, leak, reach, leak, reach), 1e-12)
+        logs.append(log + 0.5 * out * out / precision - 0.5 * math.log(precision))
+        zs.append(out / math.sqrt(precision))
+    whole = _ln_sum(logs)
+    ends = (
+        _ln_sum([log + ln_beyond(sign * z) for log, z in zip(logs, zs, strict=True)]) for sign in (-1.0, 1.0)
+    )
+    return min(math.log(2.0) + min(ends) - whole, 0.0)
+
+
+def _ln_sum(logs: Sequence[float]) -> float:
+    """Logarithm of the sum of numbers given by their logarithms: those of readings far out are below any float."""
+    best = max(logs)
+    return best + math.log(sum(math.exp(log - best) for log in logs))
+
+
 def condition(prior: CurvePrior, observations: Sequence[Observation]) -> Posterior:
     """Learn from readings, in any order.
 
@@ -157,7 +202,7 @@ def condition(prior: CurvePrior, observations: Sequence[Observation]) -> Posteri
     prior
         What is believed beforehand.
     observations
-        Readings; none gives the prior itself.
+        Readings; none gives the prior itself. [shares: -; comparisons: any one unit]
 
     References
     ----------
@@ -187,9 +232,8 @@ def _course(
     prior: CurvePrior, shape: Shape, observations: Sequence[Observation], factor: list[list[float]]
 ) -> tuple[_Course, float]:
     """Regress the readings on leak and reach under one course; return it with the log of its weight."""
-    dead = shape.follows is Follows.DEAD
-    m0, m1 = (prior.dead_share, 0.0) if dead else (prior.leak, prior.reach)
-    u0, u1 = (prior.dead_share_u, 1e-6) if dead else (prior.leak_u, prior.reach_u)
+    m0, u0 = shape.leak, shape.leak_u
+    m1, u1 = (0.0, 1e-6) if shape.follows is Follows.DEAD else (prior.reach, prior.reach_u)
     opened = [shape.opened(one.signal) if one.speed is not None else 0.0 for one in observations]
     on = [1.0 if one.speed is not None else 0.0 for one in observations]
     r = forward(

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ventwright.facts import Facts
-from ventwright.physics.inference import Observation, condition
+from ventwright.physics.inference import Do, Observation, condition
 from ventwright.plan import Plan
 from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE
 from ventwright.readings import MixedAir, Readings
 from ventwright.tables.balance_prior import balance_prior
 from ventwright.verdict.as_left import signal_as_left
-from ventwright.verdict.balance.findings import Finding, findings
+from ventwright.verdict.balance.advice import Advice, volts
+from ventwright.verdict.balance.findings import OF_DAMPER, Finding, findings
 from ventwright.verdict.balance.observed import Observed, compared, gathered, observe
 from ventwright.verdict.balance.reading_to_come import reading_to_come
 from ventwright.verdict.balance.speed import CurvePoint, SpeedBalance, balance_speed, curve
@@ -85,9 +86,25 @@ def balance(facts: Facts, plan: Plan, readings: Readings) -> tuple[Balance, dict
         for speed in plan.speeds
     }
     to_come = reading_to_come(facts, readings)
-    speeds = tuple(balance_speed(plan, one, posterior, to_come) for one in standings.values())
     found = findings(posterior, observed)
+    speeds = tuple(
+        _minding(found, plan, one, balance_speed(plan, one, posterior, to_come)) for one in standings.values()
+    )
     return Balance(speeds, found, _biases(plan, readings), posterior.evaluations), standings
+
+
+def _minding(
+    found: tuple[Finding, ...], plan: Plan, standing: Standing, balanced: SpeedBalance
+) -> SpeedBalance:
+    """What is amiss comes before any search: a damper that does not follow, or a reading that has to be repeated."""
+    for one in found:
+        if one.name in OF_DAMPER:
+            return replace(balanced, advice=Advice(Do.STOP, one.sentence, way_out=one.settle_by))
+        again = next((seen for seen in standing.observed if seen.entry.id in one.readings), None)
+        if again is not None:
+            signal = again.signal
+            return replace(balanced, advice=Advice(Do.READ, one.settle_by, signal, volts(plan.kit, signal)))
+    return balanced
 
 
 def _standing(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ventwright.physics.inference import Asked, Do, Posterior, Step
 from ventwright.physics.inference.attainable import Attainable, ProbeErrors, attainable
-from ventwright.plan import Plan
+from ventwright.plan import LEAST_DIFFERENCE, Plan
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE, VOLTAGE
 from ventwright.tables.balance_prior import balance_prior
 from ventwright.tables.kit import Kit
@@ -108,11 +108,11 @@ def way_out(plan: Plan, standing: Standing, asked: Asked, to_come: ReadingToCome
         return Words("measure the supply airflow at this speed: a design value carries no verdict")
     if to_come.probes is None:
         return Words("use a temperature probe of known accuracy")
+    if to_come.layers is not None and to_come.layers.way == "single point":
+        return Words("read the mixed air at eight points or more: one point reads only its own lane")
     could = _attainable(asked.middle, to_come, supply.assumed_u / supply.airflow, tolerance)
     if could.difference_needed is not None:
-        if to_come.layers is not None and to_come.layers.way == "single point":
-            return Words("read the mixed air at eight points or more: one point reads only its own lane")
-        needed = Amount(could.difference_needed, TEMPERATURE_DIFFERENCE)
+        needed = Amount(max(could.difference_needed, LEAST_DIFFERENCE), TEMPERATURE_DIFFERENCE)
         return words(
             "come back when outdoor and return air are {needed} apart or more, or measure the outdoor airflow itself",
             needed=needed,

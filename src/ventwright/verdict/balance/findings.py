@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ventwright.evidence import ACCEPTED_RISK
-from ventwright.physics.inference import Follows, Observation, Posterior, condition
+from ventwright.physics.inference import CurvePrior, Follows, Observation, Posterior, merged, of_one_thing
+from ventwright.physics.inference.belief import Belief, Part, ln_beyond, widened
 from ventwright.quantity import FRACTION
 from ventwright.readings import MixedAir
 from ventwright.verdict.balance.observed import Observed
@@ -19,6 +20,16 @@ UNLIKELY = 0.002
 
 APART = 0.2
 """Share of stroke that the readings have to span before anything is said of how a damper follows: our own choice. [-]"""
+
+
+OF_DAMPER = ("balance.damper_does_not_follow", "balance.damper_reversed")
+"""Names of what is amiss with the damper itself."""
+
+MOST_OF_STROKE = 0.6
+"""Share of stroke that one speed's readings have to span before equal shares alone tell of the damper: our own choice. [-]"""
+
+UNMOVED = 0.03
+"""Rise of the share over signal below which a damper does not follow: a sound one's is twenty times that: our own choice. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +52,11 @@ def findings(posterior: Posterior, observed: Sequence[Observed]) -> tuple[Findin
     observed
         The readings themselves, those that say nothing included.
     """
-    return (*_of_damper(posterior), *_crossed(observed), *_contradicting(posterior))
+    contradicting = tuple(_contradicting(posterior, observed))
+    of_damper = (
+        () if contradicting else tuple(_of_damper(posterior))
+    )  # one wrong reading would blame the damper
+    return (*of_damper, *_crossed(observed), *contradicting)
 
 
 def _of_damper(posterior: Posterior) -> Iterator[Finding]:
@@ -49,7 +64,7 @@ def _of_damper(posterior: Posterior) -> Iterator[Finding]:
     signals = [one.signal for one in posterior.observations if one.speed is not None]
     if not signals or max(signals) - min(signals) < APART:
         return
-    if posterior.chance(Follows.DEAD) >= 1.0 - ACCEPTED_RISK:
+    if max(posterior.chance(Follows.DEAD), _unmoved(posterior)) >= 1.0 - ACCEPTED_RISK:
         yield Finding(
             "balance.damper_does_not_follow",
             Words("the share of outdoor air stays the same whatever the signal: the damper does not follow it"),
@@ -60,9 +75,30 @@ def _of_damper(posterior: Posterior) -> Iterator[Finding]:
         yield Finding(
             "balance.damper_reversed",
             Words("the share of outdoor air falls as the signal rises: actuator or linkage works the wrong way round"),
-            Words("set the actuator's direction, or turn the linkage, and read again"),
+            Words("see that the probes for outdoor and return air were not taken for each other; then set the actuator's direction, or turn the linkage, and read again"),
             ids,
         )  # fmt: skip
+
+
+def _unmoved(posterior: Posterior) -> float:
+    """Greatest chance, of any speed read over most of the stroke, that the share moved next to nothing over it. [-]"""
+    read: dict[str, list[float]] = {}
+    for one in posterior.observations:
+        if one.speed is not None:
+            read.setdefault(one.speed, []).append(one.signal)
+    chances = [0.0]
+    for speed, signals in read.items():
+        low, high = min(signals), max(signals)
+        if high - low >= MOST_OF_STROKE:
+            ends = zip(posterior.at(speed, low).parts, posterior.at(speed, high).parts, strict=True)
+            chances.append(sum(_alike(one, other, UNMOVED * (high - low)) for one, other in ends))
+    return max(chances)
+
+
+def _alike(one: Part, other: Part, within: float) -> float:
+    """Weight of a course times the chance that two shares under it lie so close; their errors taken as independent. [-]"""
+    moved = widened(Belief((replace(other, mean=other.mean - one.mean),)), one.u)
+    return moved.within(-within, within)
 
 
 def _crossed(observed: Sequence[Observed]) -> Iterator[Finding]:
@@ -85,15 +121,18 @@ def _crossed(observed: Sequence[Observed]) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _contradicting(posterior: Posterior) -> Iterator[Finding]:
+def _contradicting(posterior: Posterior, observed: Sequence[Observed]) -> Iterator[Finding]:
     """The one reading that the others make most unlikely, if they do."""
-    shares = [one for one in posterior.observations if one.speed is not None]
-    if len(shares) < 2:
+    tails = [
+        (tail, one)
+        for one, tail in zip(posterior.observations, posterior.ln_tails(), strict=True)
+        if one.speed is not None
+    ]
+    read = [one.observation for one in observed if one.observation is not None]
+    tails += [_within(group, posterior.prior) for group in of_one_thing(read) if len(group) > 1]
+    worst, one = min(tails, key=lambda found: found[0], default=(0.0, None))
+    if worst >= math.log(UNLIKELY) or one is None or len(read) < 2:
         return
-    worst = min(((_tail(posterior, one), number) for number, one in enumerate(shares)), default=(1.0, 0))
-    if worst[0] >= UNLIKELY:
-        return
-    one = shares[worst[1]]
     yield Finding(
         "balance.readings_contradict",
         words("the reading at {signal} ({speed} speed) does not go with the others", signal=Amount(one.signal, FRACTION), speed=Words(one.speed or "")),
@@ -102,9 +141,13 @@ def _contradicting(posterior: Posterior) -> Iterator[Finding]:
     )  # fmt: skip
 
 
-def _tail(posterior: Posterior, one: Observation) -> float:
-    """Chance of a value as far out as this reading's, by all the others. [-]"""
-    others = condition(posterior.prior, [other for other in posterior.observations if other is not one])
-    belief = others.foretold(one)
-    below = belief.below(one.value)
-    return 2.0 * min(below, 1.0 - below) if math.isfinite(below) else 1.0
+def _within(group: Sequence[Observation], prior: CurvePrior) -> tuple[float, Observation]:
+    """The reading farthest from the others of the same thing, and the logarithm of the chance that one of so many lies as far out."""
+    mean = sum(one.value for one in group) / len(group)
+    one = max(group, key=lambda other: abs(other.value - mean))
+    (others,) = merged([other for other in group if other is not one])
+    moved = prior.slope * (one.signal - others.signal)
+    errors = dict(others.errors)
+    apart_u = math.hypot(one.noise, others.noise, moved, *(u - errors[name] for name, u in one.errors))
+    one_alone = math.log(2.0) + ln_beyond(abs(one.value - others.value) / apart_u)
+    return min(0.0, math.log(len(group)) + one_alone), one

@@ -63,8 +63,12 @@ class Stream:
             for name, u in of_stream:
                 summed[name] = summed.get(name, 0.0) + weight * u
         noise = math.hypot(*(w * u for w, u in zip(weights, self.noise, strict=True)), positioning())
-        kept = tuple((name, moved) for name, moved in summed.items() if moved)
+        kept = tuple((name, moved) for name, moved in summed.items() if abs(moved) > CANCELLED)
         return Observation(id_, share, noise, kept, speed, signal, layers)
+
+
+CANCELLED = 1e-12
+"""What rounding leaves of an error that cancels, and no more: readings with it are alike to those without. [-]"""
 
 
 def positioning() -> float:
@@ -166,10 +170,10 @@ def probe_errors(probe: Instrument) -> tuple[float, float, float]:
 
 def points_scatter(entry: MixedAir) -> float:
     """Standard uncertainty that the scatter of its points leaves in the mean of a traverse. [K]"""
-    count = len(entry.mixed_air)
+    count, mean = len(entry.mixed_air), entry.mean
     if count == 1:
         return 0.0
-    variance = sum((point.value - entry.mean) ** 2 for point in entry.mixed_air) / (count - 1)
+    variance = sum((point.value - mean) ** 2 for point in entry.mixed_air) / (count - 1)
     return math.sqrt(variance / count)
 
 

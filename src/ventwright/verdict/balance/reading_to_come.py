@@ -39,7 +39,9 @@ class ReadingToCome:
     def means(self, standing: Standing) -> Means:
         """How one would read at a speed, and how often that is still thought worth it."""
         left = max(2, balance_prior().readings - len(standing.usable))
-        return Means(self.observation, self.comparisons(), left if self.probes else 0)
+        return Means(
+            self.observation, self.comparisons(), 0 if self.too_even or self.probes is None else left
+        )
 
     def observation(self, speed: str, signal: float, share: float) -> Observation:
         """Return the reading as it would come out at a share."""

@@ -10,6 +10,7 @@ from ventwright.physics.inference import (
     Asked,
     Belief,
     Do,
+    Held,
     Posterior,
     Step,
     next_step,
@@ -127,7 +128,10 @@ def _next(
     if not posterior.observations and standing.speed.first_signal is not None:
         return Step(Do.READ, settable(plan, standing.speed, standing.speed.first_signal), 0.0)
     rules = balance_prior().rules
-    step = next_step(posterior, asked, to_come.means(standing), rules, signal)
+    held = None if signal is None else Held(signal)
+    step = next_step(posterior, asked, to_come.means(standing), rules, held)
+    if step.do in {Do.HOLD, Do.SET} and not standing.carries(step.signal, rules.near):
+        return Step(Do.STOP, settable(plan, standing.speed, step.signal), step.chance)
     if step.do is Do.HOLD:
         return step
     likeliest = None if step.likeliest is None else settable(plan, standing.speed, step.likeliest)
@@ -157,7 +161,7 @@ def _judged(
         found,
         outdoor_air_fraction=share.mean,
         outdoor_air_fraction_u=share.u,
-        outdoor_air=share.mean * supply.airflow,
+        outdoor_air=flow.mean * supply.airflow,
         outdoor_air_u=flow.u * supply.airflow,
         signal=signal,
         probability_within=of_flow.within,

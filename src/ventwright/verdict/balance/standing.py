@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ventwright.physics.inference import Asked
-from ventwright.plan import Plan, SpeedPlan
-from ventwright.verdict.balance.observed import Observed, supply_error
+from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan
+from ventwright.readings import MixedAir
+from ventwright.tables import prior
+from ventwright.verdict.balance.observed import AtDamper, Observed, supply_error
 from ventwright.verdict.supply import Supply
 
 
@@ -23,6 +25,24 @@ class Standing:
     def usable(self) -> tuple[Observed, ...]:
         """Readings that say something, by time."""
         return tuple(one for one in self.observed if one.observation is not None)
+
+    def carries(self, signal: float, near: float) -> bool:
+        """Whether a reading near a signal could carry a verdict: supply measured, streams apart, mixed air mixed.
+
+        Parameters
+        ----------
+        signal, near
+            Share of stroke, and how far from it a reading still tells of it. [-]
+        """
+        close = (one.entry for one in self.usable if abs(one.signal - signal) <= near)
+        return self.supply.uncertainty is not None and any(_carries(entry) for entry in close)
+
+
+def _carries(entry: AtDamper) -> bool:
+    if not isinstance(entry, MixedAir):
+        return True
+    layered = entry.spread > prior.mixed_air().stratified_above * entry.difference
+    return entry.difference >= LEAST_DIFFERENCE - 1e-9 and not layered
 
 
 def asked_of(plan: Plan, standing: Standing) -> Asked:

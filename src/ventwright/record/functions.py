@@ -1,0 +1,57 @@
+"""The part of the record on the functional tests: what was seen, how it came out, what was proved by simulation only."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ventwright.evidence import Verdict
+from ventwright.record.content import Block, Notice, Paragraph, Section, Table, Tone
+from ventwright.record.subject import Subject
+from ventwright.verdict.prove import Proof, ProvedStep, prove
+
+
+def functions_section(subject: Subject) -> Section:
+    """Build the section on the functional tests."""
+    proof = prove(subject.facts, subject.plan, subject.readings, subject.verdicts)
+    done = [one for one in proof.steps if one.entered]
+    blocks: list[Block] = [*_failures(subject, done)]
+    if done:
+        blocks.append(Table(("Step", "Expected", "Outcome", "Why", "Source"), tuple(
+            (one.planned.id.replace("_", " ").replace(".", ": "), one.planned.step.expects, _outcome(one),
+             "–" if one.check is None else subject.say(one.check.sentence), one.planned.step.source)
+            for one in done
+        ), (0.17, 0.24, 0.13, 0.26, 0.2), "Functional tests"))  # fmt: skip
+    blocks += _not_done(proof)
+    blocks += _again(subject, proof)
+    return Section("Functional tests", tuple(blocks))
+
+
+def _outcome(one: ProvedStep) -> str:
+    if one.verdict is None:
+        return "not fitted"
+    shown = {Verdict.PASSES: "passes", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: "cannot tell"}
+    simulated = one.by_simulation and one.verdict is Verdict.PASSES
+    return shown[one.verdict] + (", proved by simulation" if simulated else "")
+
+
+def _failures(subject: Subject, done: list[ProvedStep]) -> Iterator[Notice]:
+    for one in done:
+        if one.verdict is Verdict.FAILS and one.check is not None and one.planned.step.answer != "check":
+            yield Notice(Tone.FAILS, f"{one.planned.id}: {subject.say(one.check.sentence)}.")
+
+
+def _not_done(proof: Proof) -> Iterator[Paragraph]:
+    """Say plainly which steps nobody did."""
+    left = [one.planned.id for one in proof.steps if not one.entered and one.verdict is Verdict.CANNOT_TELL]
+    if left:
+        yield Paragraph(f"Not done, and so not proved: {', '.join(left)}.")
+
+
+def _again(subject: Subject, proof: Proof) -> Iterator[Table]:
+    """What a repair asks to be done again."""
+    rows = tuple(
+        (again.step, again.repaired, f"{again.since:%Y-%m-%d %H:%M}", subject.say(again.why))
+        for one in proof.steps for again in one.retest
+    )  # fmt: skip
+    if rows:
+        yield Table(("Step", "Repaired", "When", "Why again"), rows, (0.24, 0.2, 0.16, 0.4), "To do again")

@@ -1,0 +1,149 @@
+"""The tag that stays at a unit that was left before it was finished: what is open, what goes back before power, who knows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from ventwright.errors import shortened
+from ventwright.plan.wiring.before_power import AS_FOUND
+from ventwright.readings import ChangeKind, DamperStands, LeftSafe
+from ventwright.record.letters import clean
+from ventwright.record.pdf_page import Paper
+from ventwright.record.subject import Subject
+from ventwright.verdict import Line, LineState
+
+LONGEST = 170
+"""Letters of one line of the tag: a tag is read at arm's length."""
+
+AFTER_POWER = {ChangeKind.SETTING, ChangeKind.OVERRIDE}
+"""What is put back with power on, since it is read back from the controller."""
+
+LOCK_OUT = "Fan and damper move by themselves, and a spring drives the damper when power goes off: lock out before reaching in."
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """One page, final: units chosen, texts cut to length. ``before_power`` comes first and is kept longest."""
+
+    title: str
+    subtitle: str
+    told: str
+    damper: str
+    before_power: tuple[str, ...]
+    after_power: tuple[str, ...]
+    caution: str
+    footer: str
+    language: str = "en"
+
+    @property
+    def steps(self) -> tuple[tuple[str, str], ...]:
+        """Everything to put back, each with when."""
+        return (
+            *(("BEFORE POWER", one) for one in self.before_power),
+            *(("With power on", one) for one in self.after_power),
+        )
+
+
+def build_tag(subject: Subject, entry: LeftSafe) -> Tag:
+    """Build the tag of a unit as one entry says it was left."""
+    lines = subject.verdicts.not_closed
+    before = [line for line in lines if line.kind not in AFTER_POWER]
+    after = [line for line in lines if line.kind in AFTER_POWER]
+    opened = sum(line.state is LineState.OPEN for line in lines)
+    unproved = len(lines) - opened
+    if lines:
+        counted = f"{opened} open, {unproved} put back but not proved"
+    else:
+        entered = subject.verdicts.ledger
+        counted = "every temporary change proved back" if entered else "no temporary change entered"
+    invented = "INVENTED EXAMPLE – " if subject.invented else ""
+    return Tag(
+        title=f"NOT FINISHED – unit {shortened(subject.facts.unit.tag)[:40]}",
+        subtitle=f"{invented}{_cut(subject.facts.site.name)} – left {entry.at:%Y-%m-%d %H:%M} by {_by(subject, entry)} – {counted}",
+        told=f"{_cut(entry.told)}, {entry.at:%Y-%m-%d %H:%M}" if entry.told else "NOBODY YET",
+        damper=_damper(subject, entry),
+        before_power=(*_cooling(subject), *(_step(subject, line) for line in before)),
+        after_power=tuple(_step(subject, line) for line in after),
+        caution=LOCK_OUT,
+        footer=f"Job {_cut(subject.job_id)} – {subject.made_with} – this tag comes off when every line is proved",
+    )
+
+
+def tag_text(tag: Tag) -> str:
+    """Return the tag as plain text, every line of it."""
+    steps = [f"  {number}. {when}: {step}" for number, (when, step) in enumerate(tag.steps, start=1)]
+    return clean(
+        "\n".join([
+            tag.title, tag.subtitle, "", f"Told: {tag.told}", f"Damper meanwhile: {tag.damper}", "",
+            "To put back:", *(steps or ["  nothing"]), "", tag.caution, tag.footer, "",
+        ])
+    )  # fmt: skip
+
+
+def tag_files(
+    subject: Subject, entry: LeftSafe, *, made: datetime, paper: Paper = "letter"
+) -> dict[str, bytes]:
+    """Write the tag.
+
+    Returns
+    -------
+    dict
+        File name to content: tag.pdf, one page with the job document inside, and tag.txt.
+
+    Raises
+    ------
+    Refused
+        ``made`` has no offset from UTC.
+    """
+    from ventwright.record.pdf_tag import tag_pdf
+
+    tag = build_tag(subject, entry)
+    carried: Mapping[str, bytes] = subject.own_files
+    return {
+        "tag.pdf": tag_pdf(
+            tag,
+            paper=paper,
+            attachment=subject.document,
+            own_files=carried,
+            made=made,
+            producer=subject.made_with,
+        ),
+        "tag.txt": tag_text(tag).encode(),
+    }
+
+
+def _by(subject: Subject, entry: LeftSafe) -> str:
+    visit = next((one for one in subject.readings.visits if one.id == entry.visit), None)
+    return _cut(entry.by or (visit.technician if visit is not None else "no name given"))
+
+
+def _damper(subject: Subject, entry: LeftSafe) -> str:
+    at = "" if entry.damper_signal is None else f" ({entry.damper_signal.show(subject.system)})"
+    why = f": {_cut(entry.why)}" if entry.why else ""
+    if entry.damper is DamperStands.AT_VENTILATION and not why:
+        why = ": people breathe meanwhile"
+    return f"{entry.damper}{at}{why}"
+
+
+def _cooling(subject: Subject) -> Iterator[str]:
+    """Say what brings mechanical cooling back: what joined call and compressor before the kit came in between."""
+    wiring = subject.plan.wiring
+    for one in (AS_FOUND,) if wiring is None else wiring.restore:
+        said = f"mechanical cooling, where the kit is not in and proved: {subject.say(one)}"
+        yield _cut(said, 2 * LONGEST)
+
+
+def _step(subject: Subject, line: Line) -> str:
+    """Say what a line of the ledger wants put back."""
+    if line.state is LineState.OPEN:
+        return _cut(f"{line.point}: now {line.changed_to}, put back {line.was}")
+    settle = "" if line.would_prove is None else f"; to prove it: {subject.say(line.would_prove)}"
+    return _cut(f"{line.point}: said to be back at {line.was}, not proved{settle}")
+
+
+def _cut(text: str, longest: int = LONGEST) -> str:
+    """Return a text as a tag can hold it."""
+    line = shortened(text) if len(text) <= LONGEST else " ".join(text.split())
+    return line if len(line) <= longest else f"{line[: longest - 1]}…"

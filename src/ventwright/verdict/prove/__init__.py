@@ -1,0 +1,221 @@
+"""Functional tests and readings together: which steps are proved, by what, which are to be done again, what comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from ventwright.errors import Refused
+from ventwright.evidence import Shortfall, Verdict
+from ventwright.facts import Facts
+from ventwright.plan import Guess, Plan
+from ventwright.plan.functional_tests import FunctionalTests, PlannedStep, StepState, plan_functional_tests
+from ventwright.readings import Readings, StepSeen, SupplyAir
+from ventwright.readings.step_seen import Seen
+from ventwright.verdict import Verdicts
+from ventwright.verdict.check import Check, cannot_tell
+from ventwright.verdict.prove.judged import judge_step
+from ventwright.verdict.prove.retest import Retest, retests
+from ventwright.words import Words, words
+
+
+@dataclass(frozen=True, slots=True)
+class ProvedStep:
+    """One step, how it came out, and whether it has to be done again. ``check`` is None for what is not fitted."""
+
+    planned: PlannedStep
+    check: Check | None
+    entered: bool
+    """Whether anything was read or seen for it."""
+    by_simulation: bool
+    retest: tuple[Retest, ...] = ()
+    """Repairs since it was last read, or since ever where it was not."""
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """The verdict; None for what is not fitted."""
+        return None if self.check is None else self.check.verdict
+
+    @property
+    def open(self) -> bool:
+        """Whether it is still to be done, or done again."""
+        return self.verdict not in {Verdict.PASSES, None}
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """Every step in the order of the work."""
+
+    steps: tuple[ProvedStep, ...]
+    people: int
+    guesses: tuple[Guess, ...]
+
+    def counted(self, outcome: Verdict) -> int:
+        """How many steps came out in one way."""
+        return sum(one.verdict is outcome for one in self.steps)
+
+    @property
+    def next_steps(self) -> tuple[ProvedStep, ...]:
+        """Return the steps that are open and can be done today, in the order of the work."""
+        later = {StepState.COME_BACK, StepState.NOT_KNOWN}
+        return tuple(one for one in self.steps if one.open and one.planned.state not in later)
+
+    @property
+    def later(self) -> tuple[ProvedStep, ...]:
+        """Return the steps that are open and cannot be done today."""
+        able = set(map(id, self.next_steps))
+        return tuple(one for one in self.steps if one.open and id(one) not in able)
+
+
+def prove(facts: Facts, plan: Plan, readings: Readings, verdicts: Verdicts) -> Proof:
+    """Hold what was seen at the functional tests against what was expected, in the weather of the visit.
+
+    Parameters
+    ----------
+    verdicts
+        Of the same job: steps that are checks of their own take theirs from there.
+    """
+    left = _as_left(plan, readings)
+    tests = plan_functional_tests(facts, plan, left)
+    seen = {entry.step: entry for entry in readings.standing(StepSeen)}
+    met = _Met(facts, plan, readings, left, tests)
+    again = retests(tests.steps, readings)
+    return Proof(
+        tuple(_proved(one, seen.get(one.id), met, verdicts, [r for r in again if r.step == one.id]) for one in tests.steps),
+        tests.people,
+        tests.guesses,
+    )  # fmt: skip
+
+
+class _Met:
+    """The tests as they were to be expected in the weather that a visit met."""
+
+    def __init__(
+        self, facts: Facts, plan: Plan, readings: Readings, left: dict[str, float], today: FunctionalTests
+    ) -> None:
+        self.facts, self.plan, self.readings = facts, plan, readings
+        self._left, self._today = left, today
+        self._outdoor = {visit.id: visit.outdoor_air for visit in readings.visits}
+        self._known: dict[float, FunctionalTests] = {}
+
+    def step(self, one: PlannedStep, entry: StepSeen) -> PlannedStep:
+        """Return a step as it was to be expected when it was seen."""
+        outdoor, weather = self._outdoor.get(entry.visit or ""), self.facts.weather
+        if outdoor is None or weather is None or outdoor.value == weather.outdoor_air.value:
+            return one
+        if outdoor.value not in self._known:
+            met = weather.model_copy(update={"outdoor_air": outdoor})
+            facts = self.facts.model_copy(update={"weather": met})
+            self._known[outdoor.value] = plan_functional_tests(facts, self.plan, self._left)
+        return self._known[outdoor.value].step(one.id) or one
+
+
+def _as_left(plan: Plan, readings: Readings) -> dict[str, float]:
+    """Settings read back, in SI; one that the kit cannot be set to is judged elsewhere."""
+    found: dict[str, float] = {}
+    for label, entry in readings.settings_left().items():
+        try:
+            found[label] = plan.kit.setting(entry.label).read(entry.value).value
+        except Refused:
+            continue
+    return found
+
+
+def _proved(
+    one: PlannedStep, entry: StepSeen | None, met: _Met, verdicts: Verdicts, again: Sequence[Retest]
+) -> ProvedStep:
+    if one.step.answer == "check":
+        check: Check | None = _delegated(one, met.plan, verdicts)
+        times = _times(check.readings if check else (), met.readings)
+        entered = bool(times)
+    elif entry is None:
+        check, times, entered = _not_done(one), [], False
+    else:
+        check = judge_step(met.step(one, entry), entry, met.facts, met.plan)
+        times, entered = [entry.at], True
+    since = [repair for repair in again if not times or min(times) < repair.since]
+    if check is not None and since and entered:
+        check = _masked(check, since)
+    simulated = entry is not None and entry.simulated and one.step.simulation == "proves logic"
+    return ProvedStep(one, check, entered, simulated, tuple(since))
+
+
+def _times(ids: Sequence[str], readings: Readings) -> list[datetime]:
+    """Return when the readings behind a check were taken; the supply airflow does not change with the damper's faults."""
+    return [entry.at for entry in readings.entries if entry.id in ids and not isinstance(entry, SupplyAir)]
+
+
+def _not_done(one: PlannedStep) -> Check:
+    shortfall = Shortfall("step.not_done", Words("not done yet"), Words(one.step.do))
+    return cannot_tell(f"step.{one.id}", Words(one.step.expects), shortfall)
+
+
+def _masked(check: Check, since: Sequence[Retest]) -> Check:
+    """What was read before a repair is no longer a proof."""
+    repair = since[-1]
+    sentence = words(
+        "read before the repair of {what}, which may have masked it: {why}",
+        what=Words(repair.repaired), why=repair.why,
+    )  # fmt: skip
+    shortfall = Shortfall(
+        "step.before_repair",
+        sentence,
+        Words("do this step again; take back readings of before that still count"),
+    )
+    return cannot_tell(check.id, check.what, shortfall, readings=check.readings)
+
+
+def _delegated(one: PlannedStep, plan: Plan, verdicts: Verdicts) -> Check:
+    """Take a step's verdict from the checks that decide it, the worst of them first."""
+    id_, what = f"step.{one.id}", Words(one.step.expects)
+    found = list(_checks_of(one, verdicts))
+    missing = _missing_sensors(plan, found) if one.step.check == "sensors" else []
+    failed = [check for check in found if check.verdict is Verdict.FAILS]
+    if missing and not failed:
+        named = ", ".join(missing)
+        return cannot_tell(
+            id_, what,
+            Shortfall("step.not_every_sensor", Words(f"not held against a probe: {named}"), Words(one.step.do)),
+            readings=_readings_of(found),
+        )  # fmt: skip
+    if not found:
+        return _not_done(one)
+    worst = failed or [check for check in found if check.verdict is Verdict.CANNOT_TELL] or found
+    first = worst[0]
+    others = f" (and {len(worst) - 1} more)" if len(worst) > 1 and first.verdict is not Verdict.PASSES else ""
+    sentence = (
+        Words(f"{len(found)} as they should be") if first.verdict is Verdict.PASSES and len(found) > 1
+        else words("{sentence}{others}", sentence=first.sentence, others=Words(others))
+    )  # fmt: skip
+    if first.verdict is Verdict.CANNOT_TELL and first.shortfall is not None:
+        shortfall = Shortfall(
+            first.shortfall.name, sentence, first.shortfall.settle_by, first.shortfall.numbers
+        )
+        return cannot_tell(id_, what, shortfall, readings=_readings_of(found))
+    return Check(id_, what, first.verdict, sentence, readings=_readings_of(found))
+
+
+def _checks_of(one: PlannedStep, verdicts: Verdicts) -> Iterator[Check]:
+    match one.step.check:
+        case "outdoor_air":
+            yield from (check for check in verdicts.checks() if check.id == f"outdoor_air.{one.speed}")
+        case "sensors":
+            yield from verdicts.sensors
+        case "settings":
+            yield from verdicts.settings
+        case "nothing_left":
+            yield verdicts.nothing_left
+
+
+def _missing_sensors(plan: Plan, found: Sequence[Check]) -> list[str]:
+    """Sensors of the kit that nobody held against a probe."""
+    held = {check.id for check in found}
+    return [one.at for one in plan.kit.sensors if f"sensor.{one.at.replace(' ', '_')}" not in held]
+
+
+def _readings_of(found: Sequence[Check]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(id_ for check in found for id_ in check.readings))
+
+
+__all__ = ["Proof", "ProvedStep", "Retest", "Seen", "prove"]

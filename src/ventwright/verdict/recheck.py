@@ -1,0 +1,259 @@
+"""The ten-minute check, a year later: five numbers against the unit as it was left, what drifted, and the next step."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from ventwright.evidence import Limits, Shortfall, Verdict, uncertainty_that_passes
+from ventwright.facts import Facts
+from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan, best_probe, difference_for, probe_uncertainty
+from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE, Quantity
+from ventwright.readings import MixedAir, Readings, SensorCheck
+from ventwright.tables import prior
+from ventwright.tables.kit import Fan, KitSetting, Term
+from ventwright.verdict import Line, SpeedVerdict, Verdicts
+from ventwright.verdict.airflow_shortfalls import stratified, weather_too_even
+from ventwright.verdict.as_left import signal_as_left
+from ventwright.verdict.check import Check, cannot_tell, held_against
+from ventwright.verdict.fraction import fraction_from
+from ventwright.verdict.thermometer import reads_temperature
+from ventwright.words import Amount, Words, words
+
+LIMITS = (
+    Term.DRY_BULB_HIGH_LIMIT,
+    Term.ENTHALPY_HIGH_LIMIT,
+    Term.RETURN_DIFFERENTIAL,
+)
+"""Settings that end free cooling, the first that a kit has being the one that is read."""
+
+SIGNAL_STEP = 0.01
+"""Difference of a damper signal that is no change, where the kit names no step (our own assumption). [-]"""
+
+NOT_READ = "recheck.not_read"
+NOT_LEFT = "recheck.nothing_as_left"
+
+
+@dataclass(frozen=True, slots=True)
+class FiveNumbers:
+    """What was read today; what is None was not."""
+
+    speed: str
+    mixed: MixedAir | None = None
+    signal: Quantity | None = None
+    high_limit: str | None = None
+    sensor: SensorCheck | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Recheck:
+    """Each number against as-left: passes is as left, fails is drifted. ``open_lines`` are changes never proved back."""
+
+    checks: tuple[Check, ...]
+    open_lines: tuple[Line, ...]
+    next_step: Words
+
+    @property
+    def drifted(self) -> tuple[Check, ...]:
+        """What parted from as-left beyond the uncertainty of the instruments."""
+        return tuple(check for check in self.checks if check.verdict is Verdict.FAILS)
+
+
+def recheck(facts: Facts, plan: Plan, readings: Readings, verdicts: Verdicts, today: FiveNumbers) -> Recheck:
+    """Hold today's numbers against the unit as it was left.
+
+    Parameters
+    ----------
+    facts, plan, readings, verdicts
+        Of the job as it was left.
+    today
+        What was read today, with the instruments that the facts name.
+    """
+    speed = plan.speed(today.speed)
+    left = next(one for one in verdicts.speeds if one.name == speed.name)
+    checks = (
+        _signal(plan, readings, speed, today),
+        _high_limit(plan, readings, today),
+        *_sensor(facts, readings, today),
+        _share(facts, plan, left, today),
+    )
+    return Recheck(checks, verdicts.not_closed, _next_step(checks, verdicts.not_closed))
+
+
+def _signal(plan: Plan, readings: Readings, speed: SpeedPlan, today: FiveNumbers) -> Check:
+    """The damper signal at minimum."""
+    id_, what = "recheck.signal", words("damper signal at minimum, {speed} speed", speed=Words(speed.name))
+    left, fan = signal_as_left(plan, readings, speed), _fan(plan, speed)
+    setting = plan.kit.setting_for(Term.MINIMUM_DAMPER_SIGNAL, fan)
+    if today.signal is None:
+        return _not_read(id_, what, "read the damper signal back at minimum position")
+    if left is None:
+        return _not_left(id_, what, "the minimum signal was not read back as it was left")
+    now = plan.kit.share_of_stroke(today.signal)
+    whole = plan.kit.damper_signal.open.value - plan.kit.damper_signal.closed.value
+    given = today.signal.uncertainty or 0.0
+    uncertainty = given if today.signal.dimension == FRACTION else given / whole
+    step = (setting.step if setting is not None else None) or SIGNAL_STEP
+    low, high = (Amount(left + sign * step, FRACTION) for sign in (-1.0, 1.0))
+    found, was = Amount(now, FRACTION, uncertainty or None), Amount(left, FRACTION)
+    sentence = words("{now} at minimum, left at {was}", now=found, was=was)
+    settle = Words("read it once more, with a meter that reads closer")
+    return held_against(
+        id_, what, found, low, high, sentence, Shortfall("recheck.too_uncertain", sentence, settle)
+    )
+
+
+def _fan(plan: Plan, speed: SpeedPlan) -> Fan:
+    return "slowest" if speed is plan.speeds[-1] and len(plan.speeds) > 1 else "fastest"
+
+
+def _high_limit(plan: Plan, readings: Readings, today: FiveNumbers) -> Check:
+    """The setting that ends free cooling."""
+    id_, setting = "recheck.high_limit", high_limit_setting(plan)
+    what = words(
+        "free-cooling high limit{label}", label=Words("" if setting is None else f' "{setting.label}"')
+    )
+    if setting is None:
+        return _not_left(id_, what, "this kit has no such setting")
+    if today.high_limit is None:
+        return _not_read(id_, what, f'read "{setting.label}" back')
+    entry = readings.settings_left().get(setting.label.lower())
+    if entry is None:
+        return _not_left(id_, what, "it was not read back as it was left")
+    now, was = setting.read(today.high_limit).value, setting.read(entry.value).value
+    found, left = Amount(now, setting.dimension), Amount(was, setting.dimension)
+    same = abs(now - was) <= 0.5 * (setting.step or 0.0) + 1e-9
+    sentence = words("{now}, left at {was}", now=found, was=left)
+    return Check(id_, what, Verdict.PASSES if same else Verdict.FAILS, sentence, found, readings=(entry.id,))
+
+
+def high_limit_setting(plan: Plan) -> KitSetting | None:
+    """The kit's setting that ends free cooling; None where it has none."""
+    found = (plan.kit.setting_for(term) for term in LIMITS)
+    return next((one for one in found if one is not None), None)
+
+
+def _sensor(facts: Facts, readings: Readings, today: FiveNumbers) -> Iterator[Check]:
+    """One sensor beside a probe, against how it stood beside one when it was left."""
+    now = today.sensor
+    if now is None:
+        what = Words("a sensor beside a probe")
+        yield _not_read("recheck.sensor", what, "hold a probe beside a sensor, the outdoor one first")
+        return
+    id_, what = (
+        f"recheck.sensor.{now.sensor.replace(' ', '_')}",
+        words("{name} sensor beside a probe", name=Words(now.sensor)),
+    )
+    left = next((one for one in readings.sensors_checked() if one.sensor == now.sensor), None)
+    uncertainties = [_probe_u(facts, one) for one in (now, left) if one is not None]
+    if None in uncertainties:
+        why = Words("which probe was used, then or now, is not said")
+        settle = Words("name the probe, listed under facts.instruments")
+        yield cannot_tell(id_, what, Shortfall("recheck.no_instrument", why, settle))
+        return
+    uncertainty = math.hypot(*(one or 0.0 for one in uncertainties))
+    drift = Amount(now.bias - (0.0 if left is None else left.bias), TEMPERATURE_DIFFERENCE, uncertainty)
+    agreed = prior.usual("sensor_agreement", TEMPERATURE_DIFFERENCE).value
+    low, high = Amount(-agreed, TEMPERATURE_DIFFERENCE), Amount(agreed, TEMPERATURE_DIFFERENCE)
+    sentence = (
+        words(
+            "{drift} off the probe, and not checked when it was left; ± {agreed} is allowed",
+            drift=drift,
+            agreed=high,
+        )
+        if left is None
+        else words(
+            "changed by {drift} against the probe since it was left; ± {agreed} is allowed",
+            drift=drift,
+            agreed=high,
+        )
+    )
+    shortfall = Shortfall("recheck.too_uncertain", sentence, Words("use a closer probe, or an ice bath"))
+    ids = () if left is None else (left.id,)
+    yield held_against(id_, what, drift, low, high, sentence, shortfall, readings=ids)
+
+
+def _probe_u(facts: Facts, entry: SensorCheck) -> float | None:
+    """Return the standard uncertainty of a probe; None where none for temperatures is named. [K]"""
+    probe = next((one for one in facts.instruments if one.id == entry.instrument), None)
+    if probe is None or not reads_temperature(probe):
+        return None
+    return math.hypot(*probe_uncertainty(probe))
+
+
+def _share(facts: Facts, plan: Plan, left: SpeedVerdict, today: FiveNumbers) -> Check:
+    """The outdoor-air share at minimum."""
+    id_, what = "recheck.share", words("outdoor-air share at minimum, {speed} speed", speed=Words(left.name))
+    if today.mixed is None:
+        return _not_read(id_, what, "read outdoor, return and mixed air at minimum position")
+    if left.outdoor_air_fraction is None:
+        return _not_left(id_, what, "no share was read as it was left")
+    now = fraction_from(today.mixed, facts.instruments)
+    if isinstance(now, Shortfall):
+        return cannot_tell(id_, what, now)
+    held = stratified(today.mixed)
+    if today.mixed.difference < LEAST_DIFFERENCE - 1e-9:
+        held = weather_too_even(today.mixed)
+    if held is not None:
+        return cannot_tell(id_, what, held)
+    was = Amount(left.outdoor_air_fraction, FRACTION, left.outdoor_air_fraction_u)
+    band = plan.ventilation.tolerance * was.value
+    apart = math.hypot(now.uncertainty or 0.0, was.uncertainty or 0.0)
+    change = Amount(now.value - was.value, FRACTION, apart)
+    low, high = Amount(-band, FRACTION), Amount(band, FRACTION)
+    sentence = words("{now} today, {was} as left; ± {band} is allowed", now=now, was=was, band=high)
+    shortfall = Shortfall("recheck.too_uncertain", sentence, _settle(facts, was, band))
+    return held_against(id_, what, change, low, high, sentence, shortfall)
+
+
+def _settle(facts: Facts, was: Amount, band: float) -> Words:
+    """Say when the share could be told: how far apart outdoor and return air have to be."""
+    probe, allowed = best_probe(facts.instruments), uncertainty_that_passes(0.0, Limits(-band, band)) or 0.0
+    room = allowed**2 - (was.uncertainty or 0.0) ** 2
+    if probe is None or room <= 0.0:
+        return Words("as left it was not known close enough for this: measure the outdoor airflow itself")
+    needed = difference_for(probe, was.value, math.sqrt(room))
+    return words(
+        "come when outdoor and return air are {needed} or more apart, and read mixed air at eight points",
+        needed=Amount(needed, TEMPERATURE_DIFFERENCE),
+    )
+
+
+def _not_read(id_: str, what: Words, settle: str) -> Check:
+    return cannot_tell(id_, what, Shortfall(NOT_READ, Words("not read today"), Words(settle)))
+
+
+def _not_left(id_: str, what: Words, why: str) -> Check:
+    settle = Words("take today's value as the new as-left, once everything else is proved")
+    return cannot_tell(id_, what, Shortfall(NOT_LEFT, Words(why), settle))
+
+
+FIRST = {
+    "signal": "set the minimum signal back as left, or enter who changed it and why; then read the share once more",
+    "high_limit": "set the high limit back as left: no parts, and free cooling depends on it",
+    "sensor": "put this sensor right first (wires, element, curve): what the controller does rests on it; then all five once more",
+}
+"""What to do about the first number that drifted, from the quickest on."""
+
+
+def _next_step(checks: Sequence[Check], open_lines: Sequence[Line]) -> Words:
+    """Say what to do next: open lines first, then the quickest, then what tells most."""
+    if open_lines:
+        named = Words("; ".join(f"{line.point} ({line.changed_to})" for line in open_lines))
+        return words("look for what was never proved put back: {named}", named=named)
+    failed = {check.id.split(".")[1] for check in checks if check.verdict is Verdict.FAILS}
+    for number, step in FIRST.items():
+        if number in failed:
+            return Words(step)
+    untold = [check for check in checks if check.shortfall is not None]
+    if "share" in failed:
+        signal_unknown = any(check.id == "recheck.signal" for check in untold)
+        first = "read the damper signal back; where it is as left, " if signal_unknown else ""
+        return Words(
+            f"{first}look at the blades while the signal moves: coupling, linkage, seals, blockage; at the same signal the damper no longer brings in what it did"
+        )
+    for check in untold:
+        if check.shortfall is not None:
+            return words("{what}: {settle}", what=check.what, settle=check.shortfall.settle_by)
+    return Words("nothing drifted: enter today's readings, and check again in a year")

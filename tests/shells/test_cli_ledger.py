@@ -1,0 +1,234 @@
+"""`ventwright ledger`, `leave` and what the record says of open lines: text, JSON, files, exit codes."""
+
+from __future__ import annotations
+
+import io
+import json
+from datetime import UTC, datetime
+from importlib.resources import files
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+from pypdf import PdfReader
+
+from ventwright import cli
+from ventwright.cli import CANNOT_TELL, DONE, FAILS
+from ventwright.job import subject_of, work
+from ventwright.readings import LeftSafe
+from ventwright.record.tag import Tag, build_tag, tag_files, tag_text
+from ventwright.store import load
+
+DEMO: Final = Path(str(files("ventwright.cli"))) / "demo_job" / "larkspur-row-r-2.yaml"
+
+RESISTOR: Final = (
+    *("change", "--id", "c2", "--kind", "resistor", "--sensor", "outdoor air", "--point", "outdoor sensor"),
+    *("--was", "sensor on", "--to", "13.2k resistor", "--imitates", "66 F"),
+)
+SETTING: Final = (
+    *("change", "--id", "c3", "--kind", "setting", "--label", "Outdoor air too warm above", "--point", "high limit"),
+    *("--was", "75 F", "--to", "55 F"),
+)  # fmt: skip
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    """A copy of the demo job."""
+    path = tmp_path / "job.yaml"
+    path.write_bytes(DEMO.read_bytes())
+    return path
+
+
+def called(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]:
+    """Exit code and everything printed by one call, on one line."""
+    capsys.readouterr()
+    code = cli.main(list(arguments))
+    return code, " ".join(capsys.readouterr().out.split())
+
+
+def document(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, dict[str, Any]]:
+    """Exit code and the JSON of one call."""
+    capsys.readouterr()
+    code = cli.main([*arguments, "--json"])
+    return code, json.loads(capsys.readouterr().out)
+
+
+def test_the_demo_has_proved_its_one_line(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """Nothing is open, and nothing is reckoned."""
+    code, text = called(capsys, "ledger", str(job))
+    assert code == DONE
+    assert "drive shows automatic" in text
+    assert "NOT FINISHED" not in text
+
+
+def test_an_open_line_says_what_forgetting_it_costs(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """Airflow and load, marked as an estimate, and that the job is not finished."""
+    called(capsys, "read", str(job), *RESISTOR)
+    code, text = called(capsys, "ledger", str(job))
+    assert code == FAILS
+    assert "Forgetting c2 would cost: estimate, by the unit in software: on a hot afternoon" in text
+    assert "more outdoor air" in text
+    assert "NOT FINISHED: open lines: c2." in text
+
+
+def test_the_json_holds_state_proof_and_figures(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """SI, units in the key names."""
+    called(capsys, "read", str(job), *RESISTOR)
+    code, found = document(capsys, "ledger", str(job))
+    line = next(one for one in found["lines"] if one["id"] == "c2")
+    assert (code, found["finished"], line["state"], line["why"]) == (
+        FAILS,
+        False,
+        "open",
+        "nothing_left.open",
+    )
+    worst = line["forgetting"]["costs"][0]
+    assert worst["outdoor_air_m3_s"] > 0.0
+    assert worst["load_W"] > 0.0
+
+
+def test_a_word_alone_leaves_it_to_be_told(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """Restored, not read again: exit code 3; read again, 0."""
+    called(capsys, "read", str(job), *SETTING)
+    called(capsys, "read", str(job), "restored", "--change", "c3", "--read-back", "back at 75 F")
+    code, found = document(capsys, "ledger", str(job))
+    assert (code, found["lines"][1]["state"]) == (CANNOT_TELL, "restored but not proved")
+    called(capsys, "read", str(job), "setting", "--label", "Outdoor air too warm above", "--value", "75 F")
+    assert called(capsys, "ledger", str(job))[0] == DONE
+
+
+def test_the_record_says_that_it_is_not_finished(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """On the screen, first of the notices, on the card, and beside the signature that is already there."""
+    called(capsys, "read", str(job), *RESISTOR)
+    code, text = called(capsys, "record", str(job))
+    assert code == FAILS
+    assert text.endswith("NOT FINISHED: open lines: c2. A job is finished when every line is proved.")
+    page = (job.parent / "job-record" / "record.html").read_text(encoding="utf-8")
+    assert page.index("NOT FINISHED: open lines: outdoor sensor (open)") < page.index("Every check")
+    assert (
+        "The signatures here stand for no finished job: one line of the ledger is not proved closed." in page
+    )
+    card = PdfReader(job.parent / "job-record" / "card.pdf").pages[0].extract_text()
+    assert "NOT FINISHED" in card
+
+
+def test_a_finished_record_says_nothing_of_it(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """The demo's own record."""
+    _, text = called(capsys, "record", str(job))
+    page = (job.parent / "job-record" / "record.html").read_text(encoding="utf-8")
+    assert "NOT FINISHED" not in text + page
+
+
+def test_a_line_that_was_taken_back_is_shown(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """Withdrawn, it is open no more; the record does not pass over it."""
+    called(capsys, "read", str(job), *SETTING)
+    called(capsys, "read", str(job), "withdraw", "--corrects", "c3", "--note", "it is to stay at 55 F")
+    assert called(capsys, "ledger", str(job))[0] == DONE
+    called(capsys, "record", str(job))
+    page = (job.parent / "job-record" / "record.html").read_text(encoding="utf-8")
+    assert "it is to stay at" in page
+
+
+# make safe and leave
+
+
+def test_leaving_enters_it_and_writes_the_tag(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """Who was told, where the damper stands, what goes back before power: on screen, as text, on one page."""
+    called(capsys, "read", str(job), *RESISTOR)
+    called(capsys, "read", str(job), *SETTING)
+    code, text = called(capsys, "leave", str(job), "--told", "Ms. Nobody, by phone", "--signal", "21 %")
+    assert code == FAILS
+    for said in (
+        "NOT FINISHED – unit R-2",
+        "2 open, 0 put back but not proved",
+        "Told: Ms. Nobody, by phone",
+        "Damper meanwhile: at ventilation (21 %)",
+        "BEFORE POWER: mechanical cooling",
+        "BEFORE POWER: outdoor sensor: now 13.2k resistor, put back sensor on",
+        "With power on: high limit: now 55 F, put back 75 F",
+    ):
+        assert said in text
+    assert "BEFORE POWER: high limit" not in text
+    folder = job.parent / "job-tag"
+    assert "Ms. Nobody" in (folder / "tag.txt").read_text(encoding="utf-8")
+    reader = PdfReader(folder / "tag.pdf")
+    assert len(reader.pages) == 1
+    assert reader.attachments["job.json"]
+    left = load(job).job.readings.standing(LeftSafe)
+    assert [(one.told, one.damper, one.visit) for one in left] == [
+        ("Ms. Nobody, by phone", "at ventilation", "cold-morning")
+    ]
+
+
+def test_a_visit_left_with_nothing_open_ends_well(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """Exit code 0; where nobody was told the tag says so."""
+    code, text = called(capsys, "leave", str(job), "--visit", "first-fit")
+    assert code == DONE
+    assert "Told: NOBODY YET" in text
+    assert "every temporary change proved back" in text
+
+
+def test_the_jumper_plug_that_restores_cooling_stands_on_the_tag(
+    capsys: pytest.CaptureFixture[str], job: Path
+) -> None:
+    """Where the kit took the place of a jumper plug, the plug goes back before power."""
+    text = job.read_text(encoding="utf-8").replace(
+        "  kit: two-speed-dry-bulb\n",
+        "  kit: two-speed-dry-bulb\n  harness: {board: twelve-way-with-jumper-plug}\n",
+    )
+    job.write_text(text, encoding="utf-8")
+    _, said = called(capsys, "leave", str(job), "--told", "Ms. Nobody")
+    assert (
+        "BEFORE POWER: mechanical cooling, where the kit is not in and proved: power off and locked: kit's plug out"
+        in said
+    )
+    assert "the unit then cools mechanically as before" in said
+
+
+def test_leaving_in_json(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """What was entered, what is not closed, what brings cooling back, what was written."""
+    called(capsys, "read", str(job), *RESISTOR)
+    why = "linkage parted"
+    code, found = document(capsys, "leave", str(job), "--damper", "where it failed", "--why", why)
+    assert code == FAILS
+    assert (found["left"]["damper"], found["left"]["why"]) == ("where it failed", why)
+    assert [one["id"] for one in found["not_closed"]] == ["c2"]
+    assert found["restore_mechanical_cooling"]
+    assert [Path(one).name for one in found["wrote"]] == ["tag.pdf", "tag.txt"]
+
+
+def tagged(job: Path, lines: int) -> tuple[Tag, bytes]:
+    """The tag of the demo with many open lines, and its PDF."""
+    changes = "\n".join(
+        f'    - {{what: temporary change, id: x{number}, at: "2026-11-25T08:00-08:00", point: "terminal {number} at the board", '
+        f"was: open, changed_to: joined to R with a jumper that is red}}"
+        for number in range(lines)
+    )
+    left = '    - {what: left safe, id: l, at: "2026-11-25T09:00-08:00", told: Ms. Nobody}'
+    text = job.read_text(encoding="utf-8").replace("\nverdict:\n", f"\n{changes}\n{left}\n\nverdict:\n")
+    job.write_text(text, encoding="utf-8")
+    kept = load(job)
+    subject = subject_of(work(kept.job, kept.beside))
+    (entry,) = kept.job.readings.standing(LeftSafe)
+    made = tag_files(subject, entry, made=datetime(2026, 11, 25, tzinfo=UTC))
+    return build_tag(subject, entry), made["tag.pdf"]
+
+
+def test_many_lines_stay_on_one_page_and_are_counted(job: Path) -> None:
+    """Forty open lines: what does not fit is counted, the text file holds all, and the cooling comes first."""
+    tag, pdf = tagged(job, 40)
+    (page,) = PdfReader(io.BytesIO(pdf)).pages
+    shown = page.extract_text()
+    fitted = shown.count("BEFORE POWER")
+    assert 5 < fitted < len(tag.steps) == 42
+    assert f"AND {42 - fitted} MORE" in shown
+    assert "mechanical cooling" in shown
+    assert tag_text(tag).count("terminal ") == 40
+
+
+def test_few_lines_are_printed_large(job: Path) -> None:
+    """Nothing is counted away while there is room."""
+    tag, pdf = tagged(job, 2)
+    (page,) = PdfReader(io.BytesIO(pdf)).pages
+    assert len(tag.steps) == 4
+    assert "MORE" not in page.extract_text().replace("BEFORE", "")
