@@ -332,6 +332,16 @@ def test_readings_of_one_signal_that_differ_contradict() -> None:
     assert advised(of(verdicts)[1]) is Do.READ
 
 
+def test_a_repeated_reading_that_comes_out_as_before_is_believed() -> None:
+    """Whoever repeats what he was told to is not told so again: another reading is in doubt then, or none."""
+    odd = at(25, 0.60)
+    entries = [supply(), *(at(*one) for one in CURVE.items() if one[0] != 25), odd]
+    first, again = worked(*entries), worked(*entries, odd)
+
+    assert of(first)[1].advice.signal == 0.25  # type: ignore[union-attr]
+    assert all("25 %" not in one.settle_by.show("us") for one in again.balance.findings)
+
+
 def test_one_of_many_at_one_signal_is_named() -> None:
     """The one that differs from its like is the one to repeat, not the first of them."""
     entries = [at(21, 0.28) | {"id": f"r{number}"} for number in range(6)]
@@ -607,7 +617,7 @@ def test_advice_and_verdict_do_not_contradict_each_other(
         judged, balanced = of(worked(*entries), name)
         advice = balanced.advice
         assert advice is not None
-        if advice.do in {Do.HOLD, Do.SET}:
+        if advice.do is Do.HOLD:  # at the signal that is judged; to set another may rest on better readings there
             assert judged.verdict is not Verdict.CANNOT_TELL or shortfall(judged) in {
                 "airflow.signal_not_read_back", "airflow.read_at_another_signal", "airflow.fraction_uncertain",
                 "airflow.supply_uncertain",

@@ -7,6 +7,7 @@ example: ventwright balance JOB --picture share.svg
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,8 +16,10 @@ from ventwright.cli.arguments import add_job, add_json, add_units, units
 if TYPE_CHECKING:
     from ventwright.job import Job, Worked
     from ventwright.quantity import System
+    from ventwright.store import Kept
     from ventwright.verdict import SpeedVerdict
     from ventwright.verdict.balance import SpeedBalance
+    from ventwright.words import Words
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -39,17 +42,33 @@ def run(arguments: argparse.Namespace) -> int:
     refuse_other_picture(arguments.picture)
     kept = load(arguments.job)
     worked, system = work(kept.job, kept.beside), units(arguments, kept.job.units)
+    times = best_times(kept, worked)
     if arguments.picture is not None:
         _draw(worked, arguments.picture, system)
     if arguments.json:
-        show.as_json(balance_document(kept.job, worked))
+        show.as_json(balance_document(kept.job, worked, times))
     else:
         from ventwright.cli.balance_view import print_balance
 
-        print_balance(worked, system)
+        print_balance(worked, times, system)
         if arguments.picture is not None:
             show.line(f"\n{arguments.picture} written.")
     return _exit_code(worked)
+
+
+def best_times(kept: Kept, worked: Worked) -> dict[str, Words]:
+    """Say for each speed that is not proved when the weather lets it be read well; nothing where that is not known."""
+    from ventwright.cli.year import year_of
+    from ventwright.evidence import Verdict
+    from ventwright.plan.provable import make_provable
+
+    year = year_of(kept)
+    if year is None and kept.job.facts.weather is None:
+        return {}
+    times = {one.id: one.best_time for one in make_provable(kept.job.facts, worked.plan, year).checks}
+    waiting = [one.name for one in worked.verdicts.speeds if one.verdict is not Verdict.PASSES]
+    found = {name: times.get(f"outdoor_air.{name}") for name in waiting}
+    return {name: time for name, time in found.items() if time is not None and time.text}
 
 
 def _exit_code(worked: Worked) -> int:
@@ -72,12 +91,12 @@ def _draw(worked: Worked, path: Path, system: System) -> None:
     write(path, draw_curve(panels, system).encode())
 
 
-def balance_document(job: Job, worked: Worked) -> dict[str, object]:
+def balance_document(job: Job, worked: Worked, times: Mapping[str, Words]) -> dict[str, object]:
     """Return the balance for programs: SI, units in the key names; the signal to read or set next in per cent and volts."""
     from ventwright.words import plain
 
     verdicts, found = worked.verdicts, worked.verdicts.balance
-    speeds = [_speed(one, found.speed(one.name)) for one in verdicts.speeds]
+    speeds = [_speed(one, found.speed(one.name), times.get(one.name)) for one in verdicts.speeds]
     return {
         "schema_version": job.schema_version,
         "job": job.id,
@@ -90,7 +109,7 @@ def balance_document(job: Job, worked: Worked) -> dict[str, object]:
     }
 
 
-def _speed(judged: SpeedVerdict, one: SpeedBalance) -> dict[str, object]:
+def _speed(judged: SpeedVerdict, one: SpeedBalance, best_time: Words | None) -> dict[str, object]:
     from ventwright.words import plain
 
     advice, flow = one.advice, judged.flow
@@ -108,6 +127,7 @@ def _speed(judged: SpeedVerdict, one: SpeedBalance) -> dict[str, object]:
         "next": advice.do.value if advice is not None else None,
         "because": plain(advice.because) if advice is not None else None,
         "way_out": plain(advice.way_out) if advice is not None else None,
+        "best_time": plain(best_time),
         "verdict": judged.verdict.value,
         "probability_within": judged.probability_within,
         "side": _side(judged),

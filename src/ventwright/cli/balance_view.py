@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from ventwright.cli import show
 from ventwright.evidence import Verdict
 from ventwright.job import Worked
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE, VOLTAGE, System
 from ventwright.verdict import SpeedVerdict
 from ventwright.verdict.balance import SpeedBalance
-from ventwright.words import Amount, chance
+from ventwright.words import Amount, Words, chance
 
 AT_THE_DAMPER = {"damper and fan"}
 """Stages of the cautions that belong where the hand goes in."""
 
 
-def print_balance(worked: Worked, system: System) -> None:
+def print_balance(worked: Worked, times: Mapping[str, Words], system: System) -> None:
     """Print everything, next steps first."""
     job, found = worked.job, worked.verdicts.balance
     invented = "  (invented example)" if job.invented else ""
@@ -31,6 +33,8 @@ def print_balance(worked: Worked, system: System) -> None:
     show.heading("Set today")
     show.table(("fan speed", "signal", "probably brings in", "standing"),
                [_set(found.speed(one.name), one, system) for one in worked.verdicts.speeds])  # fmt: skip
+    for name, time in times.items():
+        show.line(f"Best time to read {name} speed again: {time.show(system)}.")
     for finding in found.findings:
         show.line(f"! {finding.sentence.show(system)}: {finding.settle_by.show(system)}.")
     for bias in found.sensor_biases:

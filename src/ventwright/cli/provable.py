@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from ventwright.job import Job
     from ventwright.plan.provable import Calendar, Provable
     from ventwright.quantity import System
-    from ventwright.store import Kept
     from ventwright.tables.weather import WeatherYear
 
 
@@ -40,6 +39,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Show what can be proved; not everything can be today."""
     from ventwright.cli import CANNOT_TELL, DONE, show
     from ventwright.cli.pictures import refuse_other_picture
+    from ventwright.cli.year import year_of
     from ventwright.job import work
     from ventwright.plan.provable import make_provable
     from ventwright.store import load
@@ -47,7 +47,7 @@ def run(arguments: argparse.Namespace) -> int:
     refuse_other_picture(arguments.picture)
     kept = load(arguments.job)
     job, system = kept.job, units(arguments, kept.job.units)
-    year = _year(kept, arguments.weather)
+    year = year_of(kept, arguments.weather)
     _refuse_no_weather(job, year)
     plan = work(job, kept.beside).plan
     found = make_provable(job.facts, plan, year)
@@ -77,16 +77,6 @@ def provable_document(job: Job, found: Provable) -> dict[str, object]:
     }
     document |= plain(found)
     return document
-
-
-def _year(kept: Kept, named: Path | None) -> WeatherYear | None:
-    """Read the weather file of the command line, else that of the job."""
-    from ventwright.tables.weather import read_weather
-
-    if named is not None:
-        return read_weather(named)
-    beside_job = kept.job.facts.site.weather_file
-    return read_weather(kept.beside / beside_job, "facts.site.weather_file") if beside_job else None
 
 
 def _refuse_no_weather(job: Job, year: WeatherYear | None) -> None:

@@ -209,7 +209,9 @@ def _visit(arguments: argparse.Namespace, known: list[str]) -> dict[str, Any]:
 def _found(text: str) -> dict[str, str]:
     """Part one part of a measurement from what it gave: "compressors = 1"; a value alone where there is only one part."""
     reads, equals, value = text.partition("=")
-    return without_empty({"reads": reads.strip(), "value": value.strip()} if equals else {"value": text.strip()})
+    return without_empty(
+        {"reads": reads.strip(), "value": value.strip()} if equals else {"value": text.strip()}
+    )
 
 
 def _entry(arguments: argparse.Namespace, last_visit: str | None) -> dict[str, Any]:

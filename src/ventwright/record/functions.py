@@ -17,13 +17,18 @@ def functions_section(subject: Subject) -> Section:
     blocks: list[Block] = [*_failures(subject, done)]
     if done:
         blocks.append(Table(("Step", "Expected", "Outcome", "Why", "Source"), tuple(
-            (one.planned.id.replace("_", " ").replace(".", ": "), one.planned.step.expects, _outcome(one),
+            (_said(one.planned.id), one.planned.step.expects, _outcome(one),
              "–" if one.check is None else subject.say(one.check.sentence), one.planned.step.source)
             for one in done
         ), (0.17, 0.24, 0.13, 0.26, 0.2), "Functional tests"))  # fmt: skip
     blocks += _not_done(proof)
     blocks += _again(subject, proof)
     return Section("Functional tests", tuple(blocks))
+
+
+def _said(step: str) -> str:
+    """Say the id of a step as people read it: test, then step."""
+    return step.replace("_", " ").replace(".", ": ")
 
 
 def _outcome(one: ProvedStep) -> str:
@@ -37,20 +42,20 @@ def _outcome(one: ProvedStep) -> str:
 def _failures(subject: Subject, done: list[ProvedStep]) -> Iterator[Notice]:
     for one in done:
         if one.verdict is Verdict.FAILS and one.check is not None and one.planned.step.answer != "check":
-            yield Notice(Tone.FAILS, f"{one.planned.id}: {subject.say(one.check.sentence)}.")
+            yield Notice(Tone.FAILS, f"{_said(one.planned.id)}: {subject.say(one.check.sentence)}.")
 
 
 def _not_done(proof: Proof) -> Iterator[Paragraph]:
     """Say plainly which steps nobody did."""
-    left = [one.planned.id for one in proof.steps if not one.entered and one.verdict is Verdict.CANNOT_TELL]
+    left = [_said(one.planned.id) for one in proof.steps if not one.entered and one.verdict is Verdict.CANNOT_TELL]
     if left:
-        yield Paragraph(f"Not done, and so not proved: {', '.join(left)}.")
+        yield Paragraph(f"Not done, and so not proved: {'; '.join(left)}.")
 
 
 def _again(subject: Subject, proof: Proof) -> Iterator[Table]:
     """What a repair asks to be done again."""
     rows = tuple(
-        (again.step, again.repaired, f"{again.since:%Y-%m-%d %H:%M}", subject.say(again.why))
+        (_said(again.step), again.repaired, f"{again.since:%Y-%m-%d %H:%M}", subject.say(again.why))
         for one in proof.steps for again in one.retest
     )  # fmt: skip
     if rows:

@@ -1,0 +1,123 @@
+"""`ventwright diagnose` on the invented demo: from a complaint to the cause, in text, JSON and exit codes."""
+
+from __future__ import annotations
+
+import json
+from importlib.resources import files
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+
+from ventwright import cli
+from ventwright.cli import CANNOT_TELL, DONE, FAILS
+from ventwright.tables.fault_prior import fault_prior
+from ventwright.tables.measurement import measurements
+
+DEMO: Final = Path(str(files("ventwright.cli"))) / "demo_job" / "larkspur-row-r-2.yaml"
+
+SLIPPED = "outdoor_air_damper_coupling_slipped"
+REVERSED = "outdoor_air_damper_actuator_reversed"
+AS_FOUND = [
+    ("complaint", "stuffy"),
+    ("share.cool_1", "3 %"),
+    ("run.cool_1", "damper signal = 100 %; outdoor blades = 2 %; compressors = 0; heating = off"),
+]
+
+
+def without_readings(path: Path) -> Path:
+    """Copy the demo as far as its facts: nobody has read anything."""
+    text = DEMO.read_text(encoding="utf-8")
+    path.write_text(text[: text.index("\nreadings:")] + "\n", encoding="utf-8")
+    return path
+
+
+def read(path: Path, entries: list[tuple[str, str]]) -> None:
+    """Enter what was found."""
+    for measurement, found in entries:
+        arguments = ["read", str(path), "finding", "--measurement", measurement, "--found", found, "--json"]
+        assert cli.main(arguments) in {DONE, FAILS, CANNOT_TELL}
+
+
+def document(capsys: pytest.CaptureFixture[str], path: Path) -> tuple[int, dict[str, Any]]:
+    """Exit code and JSON of one call."""
+    capsys.readouterr()
+    code = cli.main(["diagnose", str(path), "--json"])
+    return code, json.loads(capsys.readouterr().out)
+
+
+def test_nothing_read(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """With no reading the first probabilities stand, and there is something to read next."""
+    code, found = document(capsys, without_readings(tmp_path / "job.yaml"))
+    assert code == CANNOT_TELL
+    assert found["nothing_wrong"] == pytest.approx(fault_prior().none, abs=1e-6)
+    assert found["readings"] == 0
+    assert found["next_measurement"]["expected_information_bits"] > 0.1
+    assert not found["unexplained"]
+
+
+def test_from_a_complaint_to_the_cause(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Told to open and no air: linkage or actuator; the shaft does not follow and the blades move by hand: the coupling."""
+    path = without_readings(tmp_path / "job.yaml")
+    read(path, AS_FOUND)
+    code, found = document(capsys, path)
+    first = {one["id"]: one["probability"] for one in found["faults"]}
+    assert code in {FAILS, CANNOT_TELL}
+    assert found["complaint"] == "stuffy"
+    assert sum(first[one] for one in (SLIPPED, "outdoor_air_damper_stuck", REVERSED)) > 0.7
+    assert found["next_measurement"]["minutes"] > 0.0
+    assert found["next_measurement"]["caution"]
+    read(path, [("stroke", "actuator opens, shaft does not follow"), ("free_blades", "free")])
+    code, found = document(capsys, path)
+    assert code == FAILS
+    top = found["faults"][0]
+    assert (top["id"], top["probability"] > 0.9) == (SLIPPED, True)
+    free = next(piece for piece in top["evidence"] if piece["measurement"] == "free_blades")
+    assert free["log_likelihood_ratio"] > 0.0
+    assert (free["seen"], free["expected_with"]) == ("free", "free")
+    capsys.readouterr()
+    assert cli.main(["diagnose", str(path), "--evidence"]) == FAILS
+    shown = " ".join(capsys.readouterr().out.split())
+    assert (
+        "coupling between actuator and damper shaft slipped: what speaks for it (+) and against it (-)"
+        in shown
+    )
+    assert "Read next: " in shown
+
+
+def test_readings_that_nothing_explains(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A sound display, all outdoor air with shut blades, no voltage and a working compressor: none of these explains it."""
+    path = without_readings(tmp_path / "job.yaml")
+    strange = [
+        ("share.cool_1", "95 %"),
+        ("run.cool_1", "damper signal = 42 %; outdoor blades = 0 %; compressors = 2; heating = on"),
+        ("power.fan", "control voltage = 9 V; fan power = 140 %"),
+        ("blades.forced_open", "outdoor blades = 0 %; return blades = 100 %"),
+    ]
+    read(path, strange)
+    code, found = document(capsys, path)
+    assert code == CANNOT_TELL
+    assert found["unexplained"]
+    assert found["sentence"].startswith("none of the faults that are thought of explains these readings")
+    assert found["not_fitting"]
+
+
+def test_the_demo_as_it_stands(capsys: pytest.CaptureFixture[str]) -> None:
+    """Readings of other kinds count: the sensor checks and settings of the demo stand in the evidence."""
+    code, found = document(capsys, DEMO)
+    assert code in {DONE, FAILS, CANNOT_TELL}
+    taken = {piece["measurement"] for one in found["faults"] for piece in one["evidence"]}
+    assert {"settings", "sensors"} <= taken
+
+
+def test_data_name_one_another() -> None:
+    """Every fault is shown by measurements that are offered, and its complaints are on the list."""
+    offered = {one.id for one in measurements().offered}
+    complaints = {one.id for one in measurements().complaints}
+    for row in fault_prior().faults:
+        assert set(row.proof) <= offered
+        assert row.proof
+        assert set(row.complaints) <= complaints
+    assert sum(fault_prior().shares) == pytest.approx(1.0)
+    for one in measurements().offered:
+        assert all(part.reads in measurements().entered for part in one.parts)
