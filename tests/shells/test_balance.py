@@ -617,7 +617,8 @@ def test_advice_and_verdict_do_not_contradict_each_other(
         judged, balanced = of(worked(*entries), name)
         advice = balanced.advice
         assert advice is not None
-        if advice.do is Do.HOLD:  # at the signal that is judged; to set another may rest on better readings there
+        # left as it is at the signal that is judged; to set another may rest on better readings there
+        if advice.do is Do.HOLD:
             assert judged.verdict is not Verdict.CANNOT_TELL or shortfall(judged) in {
                 "airflow.signal_not_read_back", "airflow.read_at_another_signal", "airflow.fraction_uncertain",
                 "airflow.supply_uncertain",

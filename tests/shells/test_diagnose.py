@@ -8,11 +8,14 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
+from tests.invented import facts, readings
 
 from ventwright import cli
 from ventwright.cli import CANNOT_TELL, DONE, FAILS
+from ventwright.plan import make_plan
 from ventwright.tables.fault_prior import fault_prior
 from ventwright.tables.measurement import measurements
+from ventwright.verdict.diagnose.from_job import readings_of, situation_of
 
 DEMO: Final = Path(str(files("ventwright.cli"))) / "demo_job" / "larkspur-row-r-2.yaml"
 
@@ -100,6 +103,24 @@ def test_readings_that_nothing_explains(tmp_path: Path, capsys: pytest.CaptureFi
     assert found["unexplained"]
     assert found["sentence"].startswith("none of the faults that are thought of explains these readings")
     assert found["not_fitting"]
+
+
+def test_failed_steps_and_repairs_count() -> None:
+    """A step that was read is a measurement of the list; what was read before a repair no longer counts."""
+    step = {"what": "test step", "step": "free_cooling.no_compressor", "seen": "no"}
+    simulated = {"what": "test step", "step": "free_cooling.engages", "read_value": "30 %", "simulated": True}
+    given = facts(weather={"outdoor_air": "58 F", "return_air": "74 F"})
+    plan = make_plan(given)
+    entered = readings(step, simulated)
+    situation = situation_of(given, plan, entered)
+    found = readings_of(given, plan, entered, situation)
+    assert [(one.measurement.id, one.values) for one in found] == [
+        ("run.cool_1", (None, None, "1", None)),
+        ("run.as_if_cool", (pytest.approx(0.3), None, None, None)),
+    ]
+    repaired = readings(step, {"what": "repaired", "of": "damper_stuck"}, simulated)
+    left = readings_of(given, plan, repaired, situation)
+    assert [one.measurement.id for one in left] == ["run.as_if_cool"]
 
 
 def test_the_demo_as_it_stands(capsys: pytest.CaptureFixture[str]) -> None:

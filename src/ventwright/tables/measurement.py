@@ -106,6 +106,20 @@ class HowEntered:
 
 
 @dataclass(frozen=True, slots=True)
+class StepAsMeasured:
+    """A step of the functional tests that is a measurement of this list."""
+
+    id: str
+    measurement: str
+    reads: str
+    simulated: str = ""
+    """Measurement where the condition was simulated; empty for the same one."""
+    yes: str = ""
+    no: str = ""
+    """What an answer stands for; empty where the step is answered by a number."""
+
+
+@dataclass(frozen=True, slots=True)
 class Measurements:
     """Everything that is offered, and what it costs."""
 
@@ -113,6 +127,8 @@ class Measurements:
     complaints: tuple[Complaint, ...]
     entered: Mapping[str, HowEntered]
     """By what is read."""
+    steps: Mapping[str, StepAsMeasured]
+    """Steps of the functional tests, by id."""
     between: float
     """From one measurement to the next. [min]"""
     outlier: float
@@ -154,6 +170,7 @@ def measurements() -> Measurements:
         )
         for row in data["read"]
     }
+    steps = {row["id"]: StepAsMeasured(**row) for row in data["step"]}
     return Measurements(
-        tuple(offered), complaints, entered, cost["between"], cost["outlier"], cost["unexplained"]
+        tuple(offered), complaints, entered, steps, cost["between"], cost["outlier"], cost["unexplained"]
     )

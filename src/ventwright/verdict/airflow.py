@@ -9,7 +9,7 @@ from ventwright.evidence import Chances, Shortfall, Verdict
 from ventwright.facts import Facts
 from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan
 from ventwright.quantity import AIRFLOW, FRACTION
-from ventwright.readings import MixedAir
+from ventwright.readings import MixedAir, OutdoorAirflow
 from ventwright.tables.balance_prior import balance_prior
 from ventwright.verdict.airflow_shortfalls import (
     does_not_go_together,
@@ -96,17 +96,15 @@ def _nearest(standing: Standing, signal: float) -> Observed:
 def _held(found: Balance, standing: Standing, one: SpeedBalance) -> Shortfall | None:
     """Why no verdict may rest on these readings, however small their uncertainty; None where one may."""
     supply, speed, signal = standing.supply, standing.speed, one.signal or 0.0
-    if supply.uncertainty is None:
-        return supply_is_design_value(speed)
-    if supply.uncertainty < supply.closest_u:
-        return supply_too_sure(speed, supply)
-    for finding in found.findings:
-        if finding.name == "balance.readings_contradict" and any(
-            seen.entry.id in finding.readings for seen in standing.observed
-        ):
-            return does_not_go_together(finding)
     near = balance_prior().rules.near
     close = [seen for seen in standing.usable if abs(seen.signal - signal) <= near]
+    if supply.uncertainty is None and not any(isinstance(seen.entry, OutdoorAirflow) for seen in close):
+        return supply_is_design_value(speed)  # the outdoor airflow itself needs no supply airflow
+    if supply.uncertainty is not None and supply.uncertainty < supply.closest_u:
+        return supply_too_sure(speed, supply)
+    for finding in found.findings:
+        if finding.name == "balance.readings_contradict":  # every speed has learnt from it
+            return does_not_go_together(finding)
     reasons = [_of_weather_and_layers(seen.entry) for seen in close]
     if reasons and all(reason is not None for reason in reasons):
         return reasons[-1]

@@ -18,6 +18,7 @@ from ventwright.plan.provable.check import CanBeSettled, ProvableCheck, ShownBy,
 from ventwright.plan.provable.needs import What, needs_of
 from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE
 from ventwright.tables import prior
+from ventwright.tables.balance_prior import balance_prior
 from ventwright.words import Amount, Words, words
 
 MOST_READINGS = 4
@@ -38,6 +39,12 @@ def layers_of(point_range: float) -> float:
     """
     scatter = (POINTS + 1) / (12 * (POINTS - 1) ** 2)
     return float(point_range * math.hypot(math.sqrt(scatter), prior.mixed_air().traverse_of_spread))
+
+
+def resting_u() -> float:
+    """Return the standard uncertainty of the share from where the blades come to rest, when read and when left. [-]"""
+    curve = balance_prior().curve
+    return math.sqrt(2.0) * curve.slope * curve.positioning
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +119,7 @@ class Question:
         """Return what a way can show at a difference; ``readings`` holds a check side by side. [K]"""
         return attainable(
             self.speed.target_outdoor_air_fraction, difference, probes=probes.errors, checked=probes.checked,
-            layers=layers_of(WELL_MIXED), supply_u=self.supply_u or 0.0, tolerance=self.tolerance,
+            layers=math.hypot(layers_of(WELL_MIXED), resting_u()), supply_u=self.supply_u or 0.0, tolerance=self.tolerance,
             readings=max(readings - probes.checks, 1),
         )  # fmt: skip
 

@@ -81,8 +81,7 @@ def observe(
     facts: Facts, plan: Plan, readings: Readings, supplies: Mapping[str, Supply]
 ) -> tuple[Observed, ...]:
     """Turn every standing reading at the damper, of the last visit or so, into an observation, by time."""
-    kinds: tuple[type[AtDamper], ...] = (MixedAir, OutdoorAirflow, CarbonDioxide, Humidity)
-    entries = sorted((one for kind in kinds for one in readings.standing(kind)), key=lambda one: one.at)
+    entries = _at_damper(readings)
     if not entries:
         return ()
     since = entries[-1].at - timedelta(days=balance_prior().days)
@@ -90,12 +89,25 @@ def observe(
 
 
 def compared(facts: Facts, readings: Readings) -> tuple[Observation, ...]:
-    """Return what the probes showed side by side, each against the first of its entry."""
-    return tuple(
-        one
-        for entry in readings.standing(ProbesSideBySide)
-        for one in _side_by_side(entry, facts.instruments)
-    )
+    """Return what the probes showed side by side on the last visit or so, each against the first of its entry."""
+    entries = recent_comparisons(readings)
+    return tuple(one for entry in entries for one in _side_by_side(entry, facts.instruments))
+
+
+def _at_damper(readings: Readings) -> list[AtDamper]:
+    """Every standing reading at the damper, by time."""
+    kinds: tuple[type[AtDamper], ...] = (MixedAir, OutdoorAirflow, CarbonDioxide, Humidity)
+    return sorted((one for kind in kinds for one in readings.standing(kind)), key=lambda one: one.at)
+
+
+def recent_comparisons(readings: Readings) -> tuple[ProbesSideBySide, ...]:
+    """Probes held side by side not long before the newest such reading, or the newest at the damper: probes drift."""
+    entries = readings.standing(ProbesSideBySide)
+    newest = max((one.at for one in (*entries, *_at_damper(readings))), default=None)
+    if newest is None:
+        return ()
+    since = newest - timedelta(days=balance_prior().days)
+    return tuple(one for one in entries if one.at >= since)
 
 
 def gathered(observed: Sequence[Observed], comparisons: Sequence[Observation]) -> tuple[Observation, ...]:
@@ -155,7 +167,7 @@ def _of_temperatures(entry: MixedAir, signal: float, by_id: Mapping[str, Instrum
         noise.append(repeatability_u)
     heat = entry.heat_of_fan.uncertainty
     errors[2] = (*errors[2], *(((f"fan heat at {entry.speed}", heat),) if heat else ()))
-    noise[2] = math.hypot(noise[2] / math.sqrt(len(entry.mixed_air)), points_scatter(entry))
+    noise[2] = noise[2] / math.sqrt(len(entry.mixed_air))
     values = (entry.outdoor_air.value, entry.return_air.value, entry.before_fan)
     stream = Stream(values, tuple(errors), (noise[0], noise[1], noise[2]))
     return stream.observation(entry.id, entry.speed, signal, layers_of(entry))
@@ -178,10 +190,14 @@ def points_scatter(entry: MixedAir) -> float:
 
 
 def layers_of(entry: MixedAir) -> Layers | None:
-    """What layers in the mixed air leave in a reading: most in a single point, nothing behind the fan."""
+    """What layers in the mixed air leave in a reading: most in a single point, nothing behind the fan.
+
+    The scatter of the points counts here too: whoever repeats the traverse reads the same lanes again.
+    """
     assumed = prior.mixed_air()
     if len(entry.mixed_air) > 1:
-        share_u = assumed.traverse_of_spread * entry.spread / entry.difference
+        kelvin = math.hypot(assumed.traverse_of_spread * entry.spread, points_scatter(entry))
+        share_u = kelvin / entry.difference
         return Layers("traverse", share_u) if share_u else None
     return None if entry.behind_fan else Layers("single point", assumed.single_point_of_difference)
 

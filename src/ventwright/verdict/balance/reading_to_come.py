@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from ventwright.facts import Facts, Instrument
 from ventwright.physics.inference import Layers, Means, Observation
 from ventwright.plan import LEAST_DIFFERENCE, best_probe
-from ventwright.readings import MixedAir, ProbesSideBySide, Readings
+from ventwright.readings import MixedAir, Readings
 from ventwright.tables import prior
 from ventwright.tables.balance_prior import balance_prior
-from ventwright.verdict.balance.observed import Stream, layers_of, probe_errors
+from ventwright.verdict.balance.observed import Stream, layers_of, probe_errors, recent_comparisons
 from ventwright.verdict.balance.standing import Standing
 
 
@@ -84,11 +84,11 @@ def reading_to_come(facts: Facts, readings: Readings) -> ReadingToCome:
     """Plan the next reading: as the last one was taken, else with the best probe for all three in today's weather."""
     by_id = {one.id: one for one in facts.instruments}
     best = best_probe(facts.instruments)
-    compared = bool(readings.standing(ProbesSideBySide))
+    together = {probe.instrument for entry in recent_comparisons(readings) for probe in entry.probes}
     taken = readings.standing(MixedAir)
     if not taken:
         probes = (best, best, best) if best is not None else None
-        return ReadingToCome(probes, _today(facts), _usual_layers(), compared)
+        return ReadingToCome(probes, _today(facts), _usual_layers(), compared=False)
     last = taken[-1]
     used = [
         by_id.get(one or last.instrument or "")
@@ -97,6 +97,7 @@ def reading_to_come(facts: Facts, readings: Readings) -> ReadingToCome:
     outdoor, returned, mixed = (one or best for one in used)
     probes = (outdoor, returned, mixed) if outdoor and returned and mixed else None
     layers = layers_of(last) if last.difference > 0.0 else None
+    compared = probes is not None and {one.id for one in probes} <= together
     return ReadingToCome(probes, last.difference, layers, compared)
 
 

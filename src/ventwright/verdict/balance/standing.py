@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ventwright.physics.inference import Asked
 from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan
-from ventwright.readings import MixedAir
+from ventwright.readings import MixedAir, OutdoorAirflow
 from ventwright.tables import prior
 from ventwright.verdict.balance.observed import AtDamper, Observed, supply_error
 from ventwright.verdict.supply import Supply
@@ -27,15 +27,16 @@ class Standing:
         return tuple(one for one in self.observed if one.observation is not None)
 
     def carries(self, signal: float, near: float) -> bool:
-        """Whether a reading near a signal could carry a verdict: supply measured, streams apart, mixed air mixed.
+        """Whether a reading near a signal could carry a verdict: its airflow known, streams apart, mixed air mixed.
 
         Parameters
         ----------
         signal, near
             Share of stroke, and how far from it a reading still tells of it. [-]
         """
-        close = (one.entry for one in self.usable if abs(one.signal - signal) <= near)
-        return self.supply.uncertainty is not None and any(_carries(entry) for entry in close)
+        close = [one.entry for one in self.usable if abs(one.signal - signal) <= near]
+        known = self.supply.uncertainty is not None or any(isinstance(one, OutdoorAirflow) for one in close)
+        return known and any(_carries(entry) for entry in close)
 
 
 def _carries(entry: AtDamper) -> bool:
