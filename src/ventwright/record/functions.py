@@ -47,7 +47,9 @@ def _failures(subject: Subject, done: list[ProvedStep]) -> Iterator[Notice]:
 
 def _not_done(proof: Proof) -> Iterator[Paragraph]:
     """Say plainly which steps nobody did."""
-    left = [_said(one.planned.id) for one in proof.steps if not one.entered and one.verdict is Verdict.CANNOT_TELL]
+    left = [
+        _said(one.planned.id) for one in proof.steps if not one.entered and one.verdict is Verdict.CANNOT_TELL
+    ]
     if left:
         yield Paragraph(f"Not done, and so not proved: {'; '.join(left)}.")
 

@@ -1,0 +1,122 @@
+"""What may be wrong with the unit: likely faults with the evidence for and against, and what to read next.
+
+example: ventwright diagnose JOB
+example: ventwright diagnose JOB --evidence --json
+"""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from ventwright.cli.arguments import add_job, add_json, add_units, units
+
+if TYPE_CHECKING:
+    from ventwright.job import Job
+    from ventwright.quantity import System
+    from ventwright.verdict.diagnose import Diagnosis, Evidence, Found
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the job and how much to show."""
+    add_job(parser)
+    parser.add_argument(
+        "--evidence", action="store_true", help="show the readings for and against each fault"
+    )
+    add_units(parser)
+    add_json(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Show what is likely; 1 where a fault is, 3 where nothing can be told yet."""
+    from ventwright.cli import CANNOT_TELL, DONE, FAILS, show
+    from ventwright.job import work
+    from ventwright.store import load
+    from ventwright.verdict.diagnose import diagnose
+    from ventwright.verdict.diagnose.diagnosis import LIKELY
+
+    kept = load(arguments.job)
+    job, system = kept.job, units(arguments, kept.job.units)
+    found = diagnose(job.facts, work(job, kept.beside).plan, job.readings)
+    if arguments.json:
+        show.as_json(diagnosis_document(job, found))
+    else:
+        _print(job, found, system, evidence=arguments.evidence)
+    if found.unexplained:
+        return CANNOT_TELL
+    if any(one.probability >= LIKELY for one in found.faults):
+        return FAILS
+    return DONE if found.nothing_wrong >= LIKELY else CANNOT_TELL
+
+
+def diagnosis_document(job: Job, found: Diagnosis) -> dict[str, object]:
+    """Return what is believed for programs: SI."""
+    from ventwright.words import plain
+
+    document: dict[str, object] = {
+        "schema_version": job.schema_version,
+        "job": job.id,
+        "invented": job.invented,
+    }
+    document |= plain(found)
+    return document
+
+
+def _print(job: Job, found: Diagnosis, system: System, *, evidence: bool) -> None:
+    from ventwright.cli import show
+    from ventwright.words import chance
+
+    invented = "  (invented example)" if job.invented else ""
+    show.heading(f"What may be wrong: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
+    show.line(f"From {found.readings} readings: {found.sentence}.")
+    rows = [(chance(found.nothing_wrong), "nothing is wrong", "")]
+    rows += [(chance(one.probability), one.words, one.id) for one in found.faults]
+    show.table(("Probability", "Fault, alone or with another", "Id"), rows)
+    pairs = [one for one in found.together if len(one.faults) > 1]
+    if pairs:
+        show.heading("Two at once")
+        show.table(
+            ("Probability", "Faults"), [(chance(one.probability), ", ".join(one.faults)) for one in pairs]
+        )
+    if evidence:
+        for one in found.faults:
+            _print_evidence(one, system)
+    for told in found.not_told:
+        show.line(f"- {told.sentence}.")
+    if found.not_fitting:
+        show.line(f"- Hardly fits anything, take it again: {', '.join(found.not_fitting)}.")
+    if found.next_measurement is None:
+        show.line("\nNo measurement that is left says anything more.")
+        return
+    upcoming = found.next_measurement
+    show.heading(f"Read next: {upcoming.id}")
+    show.line(
+        f"{upcoming.what}. About {upcoming.minutes:.0f} min; expected to bring "
+        f"{upcoming.expected_information_bits:.2f} bit."
+    )
+    if upcoming.caution:
+        show.line(f"Caution: {upcoming.caution}")
+    if upcoming.put_back:
+        show.line(f"Enter it as a temporary change, and put it back: {upcoming.put_back}.")
+
+
+def _print_evidence(one: Found, system: System) -> None:
+    from ventwright.cli import show
+
+    show.heading(f"{one.words}: what speaks for it (+) and against it (-)")
+    show.table(
+        ("Weight", "Reading", "Seen", "With it", "Without it"),
+        [_row(piece, system) for piece in sorted(one.evidence, key=lambda piece: -abs(piece.log_likelihood_ratio))],
+    )  # fmt: skip
+
+
+def _row(piece: Evidence, system: System) -> tuple[str, ...]:
+    from ventwright.quantity import show as shown
+    from ventwright.tables.measurement import measurements
+
+    dimension = measurements().entered[piece.part].dimension
+    values = (
+        value if isinstance(value, str) else shown(value, dimension, system) if dimension else f"{value:g}"
+        for value in (piece.seen, piece.expected_with, piece.expected_without)
+    )
+    return (f"{piece.log_likelihood_ratio:+.1f}", f"{piece.measurement}: {piece.part}", *values)

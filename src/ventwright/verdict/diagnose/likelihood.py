@@ -1,0 +1,189 @@
+"""How likely a reading is where a hypothesis expects some value: numbers with their spread, words, and plain mistakes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import erf, exp, hypot, pi, sqrt
+
+from ventwright.tables.measurement import Measurement, Part, measurements
+from ventwright.verdict.diagnose.reader import LEAST_DIFFERENCE, Value
+
+SPANS = {
+    "outdoor-air share": (-0.2, 1.2),
+    "outdoor blades": (-0.1, 1.1),
+    "return blades": (-0.1, 1.1),
+    "damper signal": (-0.05, 1.05),
+    "supply less return": (-25.0, 45.0),
+    "outdoor sensor": (-30.0, 30.0),
+    "return sensor": (-30.0, 30.0),
+    "mixed sensor": (-30.0, 30.0),
+    "supply sensor": (-30.0, 30.0),
+    "control voltage": (0.0, 32.0),
+    "space pressure": (-60.0, 120.0),
+    "fan power": (-0.1, 1.5),
+    "hood": (-0.2, 1.2),
+    "seal gap": (-0.1, 0.9),
+}
+"""Range in which a reading that is simply wrong lies anywhere [the unit of what is read]; our own assumption."""
+
+LEAST_LAYERED = 0.25
+"""Share of the error of layers that is left where next to no outdoor air comes in, or nothing else: there is little to
+lie in layers; our own assumption. [-]"""
+BINS = 24
+SELDOM_SEEN = 0.35
+"""Of the readings that are wrong, share that each other word gets. [-]"""
+
+
+def spread(one: Part, expected: Value, difference: float) -> float:
+    """Standard uncertainty of a number that is read.
+
+    Parameters
+    ----------
+    one
+        What is read.
+    expected
+        What a hypothesis has one read.
+    difference
+        Between outdoor and return air. [K]
+
+    Returns
+    -------
+    float
+        In what is read.
+
+    References
+    ----------
+    A share by three temperatures: propagation of first order (GUM, 5.1.2), as in ``physics.mixing``.
+    """
+    own = one.u or 0.0
+    if not one.probe_u or isinstance(expected, str):
+        return own
+    own *= max(LEAST_LAYERED, 4.0 * expected * (1.0 - expected))
+    lever = sqrt(1.0 + (1.0 - expected) ** 2 + expected**2)
+    return hypot(own, min(3.0, one.probe_u * lever / max(abs(difference), LEAST_DIFFERENCE)))
+
+
+def likelihood(one: Part, expected: Value, seen: Value, u: float) -> float:
+    """Likelihood of a reading: density of a number within its range, probability of a word.
+
+    Parameters
+    ----------
+    one
+        What is read.
+    expected
+        What a hypothesis has one read.
+    seen
+        What was read.
+    u
+        Standard uncertainty of a number. [unit of what is read]
+
+    Returns
+    -------
+    float
+        Never 0: some readings are simply wrong.
+
+    References
+    ----------
+    Normal distribution with a floor for mistakes (our own assumption).
+    """
+    wrong = measurements().outlier
+    if isinstance(seen, str) or isinstance(expected, str):
+        right = one.right if one.u is None else 1.0 - wrong
+        return right if seen == expected else (1.0 - right) * SELDOM_SEEN
+    low, high = SPANS[one.reads]
+    deviation = (seen - expected) / u
+    return (1.0 - wrong) * exp(-0.5 * deviation * deviation) / (u * sqrt(2.0 * pi)) + wrong / (high - low)
+
+
+def fit(expected: Value, seen: Value, u: float) -> float:
+    """How well a reading fits, from 0 to 1: its density against that of what was expected."""
+    if isinstance(seen, str) or isinstance(expected, str):
+        return 1.0 if seen == expected else 0.0
+    deviation = (seen - expected) / u
+    return exp(-0.5 * deviation * deviation)
+
+
+def bin_width(one: Part, difference: float) -> float:
+    """Width of the bins in which a number is foreseen: no finer than it is read."""
+    if one.u is None:
+        return 1.0
+    low, high = SPANS[one.reads]
+    return max((high - low) / BINS, 1.5 * spread(one, 0.5, difference))
+
+
+def outcomes(one: Part, expected: Value, u: float, width: float) -> list[tuple[Value, float]]:
+    """What may be read, and how likely, when a value is expected: numbers in bins about as wide as their spread.
+
+    Parameters
+    ----------
+    one
+        What is read.
+    expected
+        What a hypothesis has one read.
+    u
+        Standard uncertainty of a number. [unit of what is read]
+    width
+        Of a bin: one for all hypotheses. [unit of what is read]
+
+    Returns
+    -------
+    list of pairs
+        Number of a bin, or a word, and its probability; what is left to 1 is "anything else". [-]
+
+    References
+    ----------
+    Normal distribution, in bins.
+    """
+    if isinstance(expected, str):
+        return [(expected, one.right if one.u is None else 1.0 - measurements().outlier)]
+    low, _ = SPANS[one.reads]
+    first, last = int((expected - 2.5 * u - low) // width), int((expected + 2.5 * u - low) // width)
+    if first == last:
+        return [(float(first), 1.0 - measurements().outlier)]
+    right = 1.0 - measurements().outlier
+    ends = [erf((low + edge * width - expected) / (u * sqrt(2.0))) for edge in range(first + 1, last + 1)]
+    below = [-1.0, *ends, 1.0]
+    return [
+        (float(number), right * 0.5 * (above - under))
+        for number, under, above in zip(range(first, last + 1), below, below[1:], strict=False)
+    ]
+
+
+Foreseen = tuple[Value, ...]
+"""Words, and numbers of bins, for the parts of a measurement."""
+LIKELIEST = 2
+"""Bins of a number that are looked at where several parts are read together."""
+
+
+def foreseen(
+    one: Measurement, expected: Sequence[Value | None], difference: float
+) -> tuple[tuple[Foreseen, float], ...]:
+    """What the parts of a measurement may show together.
+
+    Parameters
+    ----------
+    one
+        The measurement.
+    expected
+        What a hypothesis has one read, part by part.
+    difference
+        Between outdoor and return air. [K]
+
+    Returns
+    -------
+    tuple of pairs
+        Words and bins, and their probability; what is left to 1 is "anything else". [-]
+
+    References
+    ----------
+    Errors of the parts are independent: our own assumption.
+    """
+    listed: list[tuple[Foreseen, float]] = [((), 1.0)]
+    for part, value in zip(one.parts, expected, strict=True):
+        if value is None:
+            continue
+        each = outcomes(part, value, spread(part, value, difference), bin_width(part, difference))
+        if len(one.parts) > 1:
+            each = sorted(each, key=lambda found: -found[1])[:LIKELIEST]
+        listed = [((*before, shown), chance * more) for before, chance in listed for shown, more in each]
+    return tuple(listed)
