@@ -518,7 +518,7 @@ def test_readings_are_told_by_their_own_kind() -> None:
     )
     kinds = (
         "supply air, mixed air, outdoor airflow, carbon dioxide, humidity, probes side by side, sensor check, setting, "
-        "temporary change, restored, tick, test step, repaired, left safe, withdrawn"
+        "temporary change, restored, tick, test step, repaired, fault finding, left safe, withdrawn"
     )
     assert sentences(Readings, READINGS) == [
         'line 1, visits: "3" does not fit; accepted: a list.',

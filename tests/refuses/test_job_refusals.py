@@ -216,7 +216,7 @@ ONE: dict[str, tuple[Changes, str]] = {
         (
             'line 32, readings.entries[4]: "restord" is not one of the words for this (did you mean restored?); accepted: supply '
             "air, mixed air, outdoor airflow, carbon dioxide, humidity, probes side by side, sensor check, setting, "
-            "temporary change, restored, tick, test step, repaired, left safe, withdrawn."
+            "temporary change, restored, tick, test step, repaired, fault finding, left safe, withdrawn."
         ),
     ),
     "a kit on no shelf": (

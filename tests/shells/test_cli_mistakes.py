@@ -64,7 +64,7 @@ MISSPELT = {
         ("read", "JOB", "suply-air"),
         (
             'KIND: "suply-air" is not known here (did you mean supply-air?); accepted: visit, supply-air, mixed-air, '
-            "outdoor-airflow, carbon-dioxide, humidity, side-by-side, sensor, setting, change, restored, tick, test-step, repaired, withdraw."
+            "outdoor-airflow, carbon-dioxide, humidity, side-by-side, sensor, setting, change, restored, tick, test-step, repaired, finding, withdraw."
         ),
     ),
     "a system of units": (
@@ -150,6 +150,7 @@ NEEDED = {
     "tick": {"--item"},
     "test-step": {"--step"},
     "repaired": {"--of"},
+    "finding": {"--measurement", "--found"},
     "withdraw": {"--corrects"},
 }
 

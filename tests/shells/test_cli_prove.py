@@ -112,7 +112,7 @@ def test_a_step_is_entered_and_counts(job: Path, capsys: pytest.CaptureFixture[s
     page = (job.parent / "record.html").read_text(encoding="utf-8")
     assert "Functional tests" in page
     assert "passes, proved by simulation" in page
-    assert "Not done, and so not proved: inspection.instruments" in page
+    assert "Not done, and so not proved: inspection: instruments" in page
 
 
 def test_a_repair_shows_what_to_do_again(job: Path, capsys: pytest.CaptureFixture[str]) -> None:
