@@ -40,14 +40,16 @@ def fraction_from(entry: MixedAir, instruments: Sequence[Instrument]) -> Amount 
 
 def _scatter(entry: MixedAir) -> float:
     """Standard uncertainty that layers, and the heat of the fan, leave in the mean of the mixed-air points. [K]"""
-    assumed, count = prior.mixed_air(), len(entry.mixed_air)
-    heat_u = entry.heat_of_fan.uncertainty
+    return math.hypot(left_by_layers(entry), entry.heat_of_fan.uncertainty)
+
+
+def left_by_layers(entry: MixedAir) -> float:
+    """Standard uncertainty that layers leave in the mean: most in a single point, nothing in one behind the fan. [K]"""
+    assumed, count, mean = prior.mixed_air(), len(entry.mixed_air), entry.mean
     if count == 1:
-        lane = 0.0 if entry.behind_fan else assumed.single_point_of_difference * entry.difference
-        return math.hypot(lane, heat_u)
-    mean = entry.mean
+        return 0.0 if entry.behind_fan else assumed.single_point_of_difference * entry.difference
     variance = sum((point.value - mean) ** 2 for point in entry.mixed_air) / (count - 1)
-    return math.sqrt(variance / count + (assumed.traverse_of_spread * entry.spread) ** 2 + heat_u**2)
+    return math.sqrt(variance / count + (assumed.traverse_of_spread * entry.spread) ** 2)
 
 
 def contradiction(share: FractionEstimate, entry: MixedAir) -> Shortfall:

@@ -21,7 +21,7 @@ from ventwright.tables import prior
 from ventwright.tables.balance_prior import balance_prior
 from ventwright.words import Amount, Words, words
 
-MOST_READINGS = 4
+MOST_READINGS = balance_prior().readings
 """Readings at one fan speed that are planned with: one more trip to the damper is rarely made (our own choice)."""
 
 WELL_MIXED = 0.02

@@ -23,7 +23,7 @@ from ventwright.readings import (
 )
 from ventwright.tables import prior
 from ventwright.tables.balance_prior import balance_prior
-from ventwright.verdict.fraction import fraction_from
+from ventwright.verdict.fraction import fraction_from, left_by_layers
 from ventwright.verdict.supply import Supply
 from ventwright.words import Words
 
@@ -180,26 +180,13 @@ def probe_errors(probe: Instrument) -> tuple[float, float, float]:
     return offset_u, over_range_u, math.sqrt(max(rest_u**2 - over_range_u**2, 0.0))
 
 
-def points_scatter(entry: MixedAir) -> float:
-    """Standard uncertainty that the scatter of its points leaves in the mean of a traverse. [K]"""
-    count, mean = len(entry.mixed_air), entry.mean
-    if count == 1:
-        return 0.0
-    variance = sum((point.value - mean) ** 2 for point in entry.mixed_air) / (count - 1)
-    return math.sqrt(variance / count)
-
-
 def layers_of(entry: MixedAir) -> Layers | None:
     """What layers in the mixed air leave in a reading: most in a single point, nothing behind the fan.
 
     The scatter of the points counts here too: whoever repeats the traverse reads the same lanes again.
     """
-    assumed = prior.mixed_air()
-    if len(entry.mixed_air) > 1:
-        kelvin = math.hypot(assumed.traverse_of_spread * entry.spread, points_scatter(entry))
-        share_u = kelvin / entry.difference
-        return Layers("traverse", share_u) if share_u else None
-    return None if entry.behind_fan else Layers("single point", assumed.single_point_of_difference)
+    share_u = left_by_layers(entry) / entry.difference
+    return Layers("traverse" if len(entry.mixed_air) > 1 else "single point", share_u) if share_u else None
 
 
 def _of_airflow(
