@@ -235,11 +235,3 @@ def test_the_two_break_rooms_are_different_rows() -> None:
     )
     assert office.area_rate == pytest.approx(2 * general.area_rate)
     assert (general.occupied_standby, office.occupied_standby) == (True, False)
-
-
-def test_a_part_of_a_name_is_enough_for_suggestions() -> None:
-    """What a screen offers while one types: the likest category of 62.1-2022 first."""
-    assert ventilation.suggestions("62.1-2022", "office")[0] == "Office / Office space"
-    assert ventilation.suggestions("62.1-2022", "restaurant") == (
-        "Food and beverage / Restaurant dining rooms",
-    )

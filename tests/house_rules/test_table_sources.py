@@ -119,6 +119,9 @@ def _sources_beside_the_codes() -> Iterator[tuple[str, Source]]:
         yield from (
             (f"climate {definition}", source) for source in climate_criteria.criteria(definition).sources
         )
+    for county in (climate.zone_of_county("Cook", "IL"), climate.elevation_of_county("Cook", "IL")):
+        assert county.source is not None
+        yield county.place, county.source
     yield "outdoor carbon dioxide", carbon_dioxide.assumed_outdoor()[1]
     for category in ("Office / Office space", "Education / Classroom, ages 5 to 8"):
         yield f"carbon dioxide, {category}", carbon_dioxide.generation(category).source

@@ -73,14 +73,6 @@ def test_a_drawing_alone_is_enough() -> None:
     assert planned(spaces=[]).ventilation.code_sum == ()
 
 
-def test_neither_spaces_nor_drawing_is_refused() -> None:
-    """Without either nothing can be planned, and the sentence says what to give."""
-    with pytest.raises(
-        Refused, match=r"^facts: say nothing about the air needed; accepted: spaces, or ventilation\.drawn\.$"
-    ):
-        planned(spaces=[], ventilation={"drawn": None})
-
-
 def test_a_speed_that_cannot_deliver_says_what_to_do() -> None:
     """A low speed that moves less than the air required has no signal and is to be raised."""
     slow = [{"name": "high", "supply_air": "4000 cfm"}, {"name": "low", "supply_air": "900 cfm"}]

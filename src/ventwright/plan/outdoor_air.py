@@ -7,10 +7,11 @@ the two disagree that is shown, never settled silently.
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ventwright.errors import Refusal, Refused
 from ventwright.facts.space import Space, Ventilation
+from ventwright.plan.assumed_space import space_assumed
 from ventwright.plan.basis import Basis, Guess
 from ventwright.plan.people import guesses_about_people, people_in
 from ventwright.plan.several_zones import ServedZone, intake_of_zones
@@ -68,6 +69,8 @@ class VentilationPlan:
     guesses: tuple[Guess, ...] = ()
     low_occupancy: float | None = measured(AIRFLOW, default=None)
     """Outdoor air while the spaces with demand control count by their floor alone; None where no space has or wants it."""
+    required_is_guess: bool = False
+    """Neither spaces nor a drawn airflow are given, and a space is assumed: nothing passes or fails by what it needs."""
 
 
 def usual_tolerance() -> float:
@@ -76,17 +79,17 @@ def usual_tolerance() -> float:
 
 
 def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) -> VentilationPlan:
-    """Find the required outdoor air.
+    """Find the required outdoor air; with neither spaces nor a drawn airflow, that of a space which is assumed.
 
     Raises
     ------
     Refused
-        A tolerance of nothing or of everything, an unknown category or edition, a space without people where the standard gives no default, neither spaces
-        nor a drawn airflow, or a multiple-zone system without the airflows its method needs.
+        A tolerance of nothing or of everything, an unknown category or edition, a space without people where the standard
+        gives no default, or a multiple-zone system without the airflows its method needs.
     """
     edition = ventilation.edition_named(basis.ventilation_standard, "facts.ventilation.standard")
     if not spaces and given.drawn is None:
-        raise Refused(Refusal("say nothing about the air needed", "spaces, or ventilation.drawn", "facts"))
+        return _on_assumed_space(given, basis, edition)
     if given.tolerance is not None and not 0.0 < given.tolerance.value < 1.0:
         problem, accepted = (
             "is no tolerance that a reading could meet or miss",
@@ -112,6 +115,21 @@ def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) 
         guesses=guesses_about_people(rows),
         low_occupancy=_low_occupancy(rows, shown, given, edition, max(cooling, heating)),
     )
+
+
+def _on_assumed_space(given: Ventilation, basis: Basis, edition: str) -> VentilationPlan:
+    """Plan with one space that is assumed, in one zone; it is not listed, since nobody entered it."""
+    alone = Ventilation(tolerance=given.tolerance)
+
+    def intake_of(space: Space) -> float:
+        return max(one.intake for one in _code_sum(_rates([space], edition), alone, edition))
+
+    space, guess = space_assumed(basis, intake_of)
+    assumed = plan_ventilation([space], alone, basis)
+    return replace(
+        assumed, system=given.system, source=f"{assumed.source}, of a space that is assumed", spaces=(),
+        demand_control_required=None, guesses=(guess,), low_occupancy=None, required_is_guess=True,
+    )  # fmt: skip
 
 
 def controlled(spaces: Sequence[SpaceAir], given: Ventilation) -> tuple[SpaceAir, ...]:

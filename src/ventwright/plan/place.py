@@ -10,17 +10,23 @@ from pathlib import Path
 
 from ventwright.errors import Refused
 from ventwright.facts.site import Site
-from ventwright.quantity import LENGTH
+from ventwright.physics.moist_air import pressure_at_elevation
+from ventwright.quantity import FRACTION, LENGTH, read
 from ventwright.tables import climate, energy_code
+from ventwright.tables.climate import CountyElevation
 from ventwright.tables.climate_criteria import definition_of_code
 from ventwright.tables.climate_from_weather import ComputedZone, zone_of_weather
 from ventwright.tables.precipitation import typed
+from ventwright.tables.typed_place import place_from, suggested_places
 from ventwright.tables.weather import WeatherYear, read_weather
 from ventwright.words import Amount, Words, words
 
 FAR_ABOVE = 100.0
 """Metres between site and weather station from which on they are said to differ: about one per cent of the air's
 pressure (common practice, no published source)."""
+
+STEP = read("1000 ft", LENGTH).value
+"""Of height, for which it is said how much it matters. [m]"""
 
 CALIFORNIAN = "Title 24"
 
@@ -143,25 +149,56 @@ def _of_this_code(
 
 
 def _elevation(site: Site, weather: WeatherYear | None, notes: list[tuple[str, Words]]) -> float:
-    """Height of the site, of the weather station, or of the sea."""
-    if site.elevation is None and weather is None:
-        notes.append(("site.elevation", Words("no elevation is given: sea level is assumed")))
-        return 0.0
-    if weather is None:
-        return site.elevation.value if site.elevation else 0.0
-    station = Amount(weather.elevation, LENGTH)
+    """Height of the site, of the weather station, of the county, or of the sea."""
     if site.elevation is None:
-        notes.append(
-            (
-                "site.elevation",
-                words(
-                    "no elevation is given: that of the weather station, {height}, is taken", height=station
-                ),
-            )
-        )
-        return weather.elevation
-    if abs(site.elevation.value - weather.elevation) > FAR_ABOVE:
+        height, sentence = _assumed_elevation(site, weather)
+        notes.append(("site.elevation", sentence))
+        return height
+    if weather is not None and abs(site.elevation.value - weather.elevation) > FAR_ABOVE:
         notes.append(("site.elevation", words(
             "the site is given as {given} high, and the weather station as {height}: its air is not that of the site",
-            given=Amount(site.elevation.value, LENGTH), height=station)))  # fmt: skip
+            given=Amount(site.elevation.value, LENGTH), height=Amount(weather.elevation, LENGTH))))  # fmt: skip
     return site.elevation.value
+
+
+def _assumed_elevation(site: Site, weather: WeatherYear | None) -> tuple[float, Words]:
+    """Height where nobody gave one, and what is said of it."""
+    if weather is not None:
+        station = Amount(weather.elevation, LENGTH)
+        text = "no elevation is given: that of the weather station, {height}, is taken"
+        return weather.elevation, words(text, height=station)
+    county = _height_of_county(site)
+    if county is not None:
+        return county.elevation, words(
+            "no elevation is given: {height} is taken, the middle of {place} by the weather stations nearest to its places, "
+            "which lie from {lowest} to {highest}; give the site's own where it differs: {matters}",
+            height=Amount(county.elevation, LENGTH), place=Words(county.place), lowest=Amount(county.lowest, LENGTH),
+            highest=Amount(county.highest, LENGTH), matters=_how_much_it_matters(county.elevation),
+        )  # fmt: skip
+    return 0.0, words(
+        "no elevation is given: sea level is assumed; give county and state, or the elevation: {matters}",
+        matters=_how_much_it_matters(0.0),
+    )
+
+
+def _height_of_county(site: Site) -> CountyElevation | None:
+    """Height of the county; None where none is given, or it is in no table (a zone given by hand does not need it)."""
+    if site.county is None or site.state is None:
+        return None
+    try:
+        return climate.elevation_of_county(site.county, site.state)
+    except Refused:
+        return None
+
+
+def _how_much_it_matters(height: float) -> Words:
+    """Say how much thinner the air is a step higher up; at one temperature it is as its pressure."""
+    thinner = 1.0 - pressure_at_elevation(height + STEP) / pressure_at_elevation(height)
+    return words(
+        "{step} more makes the air {thinner} thinner",
+        step=Amount(STEP, LENGTH),
+        thinner=Amount(thinner, FRACTION),
+    )
+
+
+__all__ = ["Place", "place_from", "place_of", "suggested_places"]

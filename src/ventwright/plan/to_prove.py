@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from ventwright.evidence import Limits, uncertainty_that_passes
 from ventwright.facts import Facts, Instrument
 from ventwright.physics.mixing import Reading, difference_needed
+from ventwright.plan.assumed_space import ENTER_THE_SPACES
 from ventwright.plan.outdoor_air import VentilationPlan
 from ventwright.plan.requirements import Requirement, Standing
 from ventwright.plan.speeds import SpeedPlan
@@ -63,6 +64,9 @@ def _airflow(facts: Facts, ventilation: VentilationPlan, speed: SpeedPlan) -> To
     how = Words(
         "outdoor, return and mixed-air temperature, mixed air at eight points or more, one probe for all; supply airflow measured"
     )
+    if ventilation.required_is_guess:
+        first = words("what is required is assumed, and proves nothing: {do}", do=ENTER_THE_SPACES)
+        return ToProve(f"outdoor_air.{speed.name}", what, how, today=first)
     probe = best_probe(facts.instruments)
     if probe is None or not 0.0 < target <= 1.0:
         return ToProve(f"outdoor_air.{speed.name}", what, how)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from ventwright.tables.clause import Clause, clauses_of
 from ventwright.tables.data_file import Sheet, names, read_facts, read_sheet
-from ventwright.tables.lookup import ambiguous, key, nearest, not_held, unknown, unknown_edition
+from ventwright.tables.lookup import ambiguous, key, not_held, unknown, unknown_edition
 from ventwright.tables.rates import AIRFLOW_PER_AREA, AIRFLOW_PER_PERSON, PEOPLE_PER_AREA
 from ventwright.tables.source import Source, editions_of, source_for, source_of
 from ventwright.words import measured
@@ -131,17 +131,12 @@ def rate(edition: str, category: str, where: str = "") -> Rate:
         raise ambiguous(category, (row.name for row in found), f"category of {edition}", where)
     if not found:
         names_there = [row.name for row in rates(edition)]
-        raise unknown(category, names_there, f"category of {edition}", where, _category)
+        raise unknown(category, names_there, f"category of {edition}", where, category_of)
     return found[0]
 
 
-def suggestions(edition: str, text: str, most: int = 5) -> tuple[str, ...]:
-    """Return the names of the categories most like a piece of text, for a screen that helps while one types."""
-    return tuple(nearest(text, [row.name for row in rates(edition)], most, _category))
-
-
-def _category(name: str) -> str:
-    """Return the category of a full name: what stands after the group."""
+def category_of(name: str) -> str:
+    """Return the category of a full name, which stands after the group."""
     return name.partition(" / ")[2]
 
 

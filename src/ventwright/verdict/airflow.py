@@ -15,6 +15,7 @@ from ventwright.verdict.airflow_shortfalls import (
     does_not_go_together,
     not_as_left,
     nothing_read,
+    requirement_is_guess,
     stratified,
     supply_is_design_value,
     supply_too_sure,
@@ -66,13 +67,13 @@ def _judge_speed(facts: Facts, plan: Plan, found: Balance, standing: Standing) -
     if not standing.observed:
         return replace(untold, flow=_untold(plan, speed, nothing_read(speed)))
     last = standing.observed[-1]
-    if last.unusable is not None or one.signal is None or one.of_flow is None or one.of_share is None:
+    if last.outside_streams or one.signal is None or one.of_flow is None or one.of_share is None:
         why = last.unusable or nothing_read(speed)
         return replace(untold, damper_signal=last.signal, flow=_untold(plan, speed, why, last.entry.id))
     entry = _nearest(standing, one.signal).entry
     share = Amount(one.outdoor_air_fraction or 0.0, FRACTION, one.outdoor_air_fraction_u)
     outdoor = Amount(one.outdoor_air or 0.0, AIRFLOW, one.outdoor_air_u)
-    held = _held(found, standing, one)
+    held = requirement_is_guess(speed) if plan.ventilation.required_is_guess else _held(found, standing, one)
     flow = _flow_check(facts, plan, standing, entry, outdoor, share, one.of_flow, held)
     return replace(
         untold,

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from ventwright.evidence import Limits, Shortfall, uncertainty_that_passes
 from ventwright.facts import Facts
 from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan, best_probe, difference_for
+from ventwright.plan.assumed_space import ENTER_THE_SPACES
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
 from ventwright.readings import MixedAir
 from ventwright.tables import prior
@@ -34,6 +35,18 @@ def weather_too_even(entry: MixedAir) -> Shortfall:
         ),
         Words("come back when outdoor and return air are further apart, or measure the outdoor airflow itself"),
     )  # fmt: skip
+
+
+def requirement_is_guess(speed: SpeedPlan) -> Shortfall:
+    """What the spaces need is not known, and an assumed need is met or missed by nothing."""
+    return Shortfall(
+        "airflow.requirement_is_guess",
+        words(
+            "what {name} speed has to bring in is assumed, since no spaces are entered",
+            name=Words(speed.name),
+        ),
+        ENTER_THE_SPACES,
+    )
 
 
 def supply_is_design_value(speed: SpeedPlan) -> Shortfall:

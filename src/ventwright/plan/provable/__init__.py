@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from ventwright.facts import Facts, Instrument
 from ventwright.physics.inference.attainable import allowed_departure, relative_u_that_passes
 from ventwright.plan import Guess, Plan, probe_uncertainty
+from ventwright.plan.assumed_space import ENTER_THE_SPACES
 from ventwright.plan.provable.air_today import AirToday, air_today
 from ventwright.plan.provable.airflow import airflow_check, questions, thermometers
 from ventwright.plan.provable.check import CanBeSettled, ProvableCheck, ShownBy, Way
@@ -56,6 +57,8 @@ def make_provable(facts: Facts, plan: Plan, year: WeatherYear | None = None) -> 
         if needed is not None
     }
     found = [replace(one, best_time=times.get(one.difference_needed, one.best_time)) for one in checks]
+    if plan.ventilation.required_is_guess:
+        found = [_for_assumed_need(one) for one in found]
     tests = [
         condition_check(one, air, _when(air, year, one.does) if one.does else Words(""))
         for one in conditions(plan.settings, air.return_air)
@@ -67,6 +70,20 @@ def make_provable(facts: Facts, plan: Plan, year: WeatherYear | None = None) -> 
         difference_today=air.widest,
         return_air=air.return_air,
     )
+
+
+def _for_assumed_need(check: ProvableCheck) -> ProvableCheck:
+    """Return a check of airflow that no reading can settle, since what the spaces need is assumed."""
+    never = check.can_be_settled is CanBeSettled.NEVER
+    return replace(
+        check,
+        can_be_settled=CanBeSettled.NEVER if never else CanBeSettled.NOT_TODAY,
+        readings=None,
+        needs=words("first {do}, since what is required is assumed; then {needs}", do=ENTER_THE_SPACES, needs=check.needs),
+        chance_of_passing=None,
+        points_within=None,
+        ways=tuple(replace(way, readings=None) for way in check.ways),
+    )  # fmt: skip
 
 
 def _apart(return_air: float, needed: float) -> Callable[[float], bool]:
