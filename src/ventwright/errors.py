@@ -43,6 +43,10 @@ class Refused(ValueError):
         self.refusals = refusals
         super().__init__(" ".join(refusal.sentence for refusal in refusals))
 
+    def __reduce__(self) -> tuple[type[Refused], tuple[Refusal, ...]]:
+        """Travel between processes with the refusals, not with their sentences alone."""
+        return Refused, self.refusals
+
 
 LONGEST = 200
 """Letters of a given text that a sentence repeats."""

@@ -32,6 +32,7 @@ VERBS = {
     "leave": "make safe and leave: ends the visit, not the job, and writes the tag for the unit",
     "recheck": "ten minutes a year later: five numbers against as-left, what drifted, the next step",
     "record": "write the record, the card and the data",
+    "serve": "serve the app on this machine, for a browser here or a phone on the same network",
     "air": "everything about one state of moist air",
     "power": "whether the control power holds: loading, voltage drop, tap, fuse, joined transformers",
     "sensor": "ohms, mA and V to what they stand for; which curve a sensor follows; a substitute resistor",

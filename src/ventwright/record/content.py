@@ -63,12 +63,14 @@ class Blanks:
 class Figure:
     """A drawing as SVG of our own making: black on white, text escaped, its title and description inside.
 
-    A narrow one fits a phone; any other is kept wide enough to be read, and scrolled there.
+    A narrow one fits a phone; any other is kept wide enough to be read, and scrolled there. A small one stands between
+    other blocks at the size it was drawn in.
     """
 
     svg: str
     caption: str
     narrow: bool = False
+    small: bool = False
 
 
 Block = Paragraph | Notice | Pairs | Table | Blanks | Figure

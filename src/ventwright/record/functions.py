@@ -1,12 +1,14 @@
-"""The part of the record on the functional tests: what was seen, how it came out, what was proved by simulation only."""
+"""The part of the record on the functional tests: what was seen, how it came out, by simulation or by the air; and repairs."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from ventwright.evidence import Verdict
+from ventwright.readings import FaultFinding, Repaired
 from ventwright.record.content import Block, Notice, Paragraph, Section, Table, Tone
 from ventwright.record.subject import Subject
+from ventwright.tables.fault_prior import fault_prior
 from ventwright.verdict.prove import Proof, ProvedStep, prove
 
 
@@ -22,6 +24,7 @@ def functions_section(subject: Subject) -> Section:
             for one in done
         ), (0.17, 0.24, 0.13, 0.26, 0.2), "Functional tests"))  # fmt: skip
     blocks += _not_done(proof)
+    blocks += _looked_for(subject)
     blocks += _again(subject, proof)
     return Section("Functional tests", tuple(blocks))
 
@@ -52,6 +55,20 @@ def _not_done(proof: Proof) -> Iterator[Paragraph]:
     ]
     if left:
         yield Paragraph(f"Not done, and so not proved: {'; '.join(left)}.")
+
+
+def _looked_for(subject: Subject) -> Iterator[Table]:
+    """What was found while a fault was looked for, and what was repaired, in the order of time."""
+    named = {one.id: one.words for one in fault_prior().faults}
+    entries = [*subject.readings.standing(FaultFinding), *subject.readings.standing(Repaired)]
+    rows = tuple(
+        (f"{one.at:%Y-%m-%d %H:%M}", f"repaired: {named.get(one.of, one.of)}" if isinstance(one, Repaired) else one.summary(subject.system), one.note or "–")
+        for one in sorted(entries, key=lambda one: one.at)
+    )  # fmt: skip
+    if rows:
+        yield Table(
+            ("When", "Found, or repaired", "Note"), rows, (0.18, 0.57, 0.25), "Looked for, and repaired"
+        )
 
 
 def _again(subject: Subject, proof: Proof) -> Iterator[Table]:

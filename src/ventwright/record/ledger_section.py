@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from ventwright.readings import LeftSafe, TemporaryChange, Tick
 from ventwright.readings.entries import Withdrawn
 from ventwright.record.content import Block, Notice, Paragraph, Section, Table, Tone
+from ventwright.record.damper_stands import belied, damper_stands
 from ventwright.record.subject import Subject
 from ventwright.verdict import Line, LineState
 from ventwright.verdict.forgotten import all_forgetting
@@ -98,8 +99,8 @@ def _left(subject: Subject) -> Iterator[Block]:
 
 
 def _damper(subject: Subject, entry: LeftSafe) -> str:
-    at = "" if entry.damper_signal is None else f" ({entry.damper_signal.show(subject.system)})"
-    return f"{entry.damper}{at}"
+    but = belied(subject, entry)
+    return f"{damper_stands(subject, entry)}{'; ' if but else ''}{but}"
 
 
 def _ticks(subject: Subject) -> Iterator[Block]:

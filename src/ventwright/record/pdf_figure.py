@@ -22,6 +22,8 @@ def figure_band(figure: Figure, pen: Pen, left: float, width: float, page_body: 
 
     A drawing wider than high is turned a quarter, to be read from the right-hand side of the sheet.
     """
+    if figure.small:
+        return _small_band(figure, pen, left, width)
     across, down = _size(figure.svg)
     caption = pen.lines(figure.caption, width, CAPTION)
     head = len(caption) * CAPTION.line + 6
@@ -40,6 +42,20 @@ def figure_band(figure: Figure, pen: Pen, left: float, width: float, page_body: 
             pen.pdf.image(io.BytesIO(svg.encode()), x=corner_x, y=corner_y, w=across * scale, h=down * scale)
 
     return Band(height=page_body, draw=draw, starts_page=True)
+
+
+def _small_band(figure: Figure, pen: Pen, left: float, width: float) -> Band:
+    """Return a drawing at the size it was drawn in, or as wide as the page."""
+    across, down = _size(figure.svg)
+    caption = pen.lines(figure.caption, width, CAPTION)
+    head, scale = len(caption) * CAPTION.line + 2, min(1.0, width / across)
+
+    def draw(pen: Pen, top: float) -> None:
+        pen.write(left, top, caption, CAPTION)
+        svg = UNDRAWN.sub("", figure.svg).encode()
+        pen.pdf.image(io.BytesIO(svg), x=left, y=top + head, w=across * scale, h=down * scale)
+
+    return Band(height=head + down * scale + 6, draw=draw)
 
 
 def _size(svg: str) -> tuple[float, float]:

@@ -6,12 +6,25 @@ from collections.abc import Iterator
 
 from ventwright.evidence import Verdict
 from ventwright.record.acceptance import acceptance_section
-from ventwright.record.content import Blanks, Block, Notice, Pairs, Paragraph, Report, Section, Table, Tone
+from ventwright.record.content import (
+    Blanks,
+    Block,
+    Figure,
+    Notice,
+    Pairs,
+    Paragraph,
+    Report,
+    Section,
+    Table,
+    Tone,
+)
 from ventwright.record.design import codes_section, design_section
+from ventwright.record.drawing import Drawing
 from ventwright.record.functions import functions_section
 from ventwright.record.ledger_section import signed_too_early, unfinished
 from ventwright.record.prepared import prepared_sections
 from ventwright.record.seen import readings_sections
+from ventwright.record.signature import BOX, Signature
 from ventwright.record.subject import Subject
 from ventwright.verdict.deficiency import Deficiency
 
@@ -106,6 +119,15 @@ def _retested(deficiency: Deficiency) -> str:
     return f"{closed}: {deficiency.retest}" if deficiency.retest else closed
 
 
+def _by_finger(signature: Signature, number: int) -> str:
+    """Draw a signature as it was drawn on the screen."""
+    drawing, (width, height) = Drawing(), BOX
+    drawing.strokes(signature.strokes(), width=2.0)
+    drawing.line([(0, height - 1), (width, height - 1)])
+    said = f"Signature of {signature.name}"
+    return drawing.written(width, height, said, "drawn by finger", f"signature-{number}")
+
+
 def _close(subject: Subject) -> Section:
     """Signatures, and how to check that nothing was changed since."""
     signed = Table(("Name", "Role", "Date", "Certificate", "Stands for"), tuple(
@@ -114,6 +136,8 @@ def _close(subject: Subject) -> Section:
     return Section("Signatures", (
         *signed_too_early(subject),
         *((signed,) if subject.signatures else ()),
+        *(Figure(_by_finger(one, number), f"{one.name}, {one.role}, {one.on}", narrow=True, small=True)
+          for number, one in enumerate(subject.signatures, start=1) if one.drawn),
         Blanks(("Name", "Role", "Date", "Signature"), 2),
         Paragraph("The job document is attached to this PDF as job.json; everything computed here can be computed again from it "
                   f"with {subject.made_with}. SHA-256 of the attached document: {subject.digest}."),

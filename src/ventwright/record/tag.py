@@ -9,6 +9,7 @@ from datetime import datetime
 from ventwright.errors import shortened
 from ventwright.plan.wiring.before_power import AS_FOUND
 from ventwright.readings import ChangeKind, DamperStands, LeftSafe
+from ventwright.record.damper_stands import belied, damper_stands
 from ventwright.record.letters import clean
 from ventwright.record.pdf_page import Paper
 from ventwright.record.subject import Subject
@@ -120,11 +121,10 @@ def _by(subject: Subject, entry: LeftSafe) -> str:
 
 
 def _damper(subject: Subject, entry: LeftSafe) -> str:
-    at = "" if entry.damper_signal is None else f" ({entry.damper_signal.show(subject.system)})"
-    why = f": {_cut(entry.why)}" if entry.why else ""
-    if entry.damper is DamperStands.AT_VENTILATION and not why:
-        why = ": people breathe meanwhile"
-    return f"{entry.damper}{at}{why}"
+    said = [one for one in (_cut(entry.why) if entry.why else "", belied(subject, entry)) if one]
+    if not said and entry.damper is DamperStands.AT_VENTILATION:
+        said = ["people breathe meanwhile"]
+    return _cut(f"{damper_stands(subject, entry)}{': ' if said else ''}{'; '.join(said)}", 2 * LONGEST)
 
 
 def _cooling(subject: Subject) -> Iterator[str]:

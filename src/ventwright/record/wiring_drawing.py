@@ -1,6 +1,7 @@
 """The wiring as a drawing: board on the left, adapters, kit on the right; prints in black and white.
 
 A wire that lands where it belongs is a thin line, a wrong one a heavy dashed line; colours are written on the wires.
+The wire that is landed just now may be marked: heavy, from end to end.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from dataclasses import dataclass
 
 from ventwright.plan.concerns import Weight
 from ventwright.plan.wiring import WiringPlan
+from ventwright.plan.wiring.landing import Landing
 from ventwright.plan.wiring.view import CavityView, EndView, JointView, LaneView, PartView, WireView
 from ventwright.record.drawing import LINE, Drawing, short, width_of, wrapped
 
@@ -33,6 +35,9 @@ SHORT_MARK = 4
 
 NAME = "wiring"
 
+Marks = frozenset[tuple[str, str]]
+"""Where the wire of the present step goes: name of an end, or of an adapter and its side, with the cavity there."""
+
 Rows = Mapping[int, float]
 """Height at which each cavity of an end stands."""
 
@@ -46,8 +51,15 @@ class _Column:
     name: tuple[str, ...]
 
 
-def draw_wiring(plan: WiringPlan, kit_name: str) -> str:
+def draw_wiring(plan: WiringPlan, kit_name: str, present: Landing | None = None) -> str:
     """Draw the wiring of a kit and a unit's board.
+
+    Parameters
+    ----------
+    plan, kit_name
+        The wiring, and what the kit is called.
+    present
+        The wire that is landed just now, to be marked.
 
     Returns
     -------
@@ -61,7 +73,7 @@ def draw_wiring(plan: WiringPlan, kit_name: str) -> str:
     y = _lines(drawing, title, MARGIN + LINE, width, bold=True)
     y = _lines(drawing, f"{plan.state.value.upper()}: {plan.sentence.show('us')}", y, width) + LINE / 2
     for lane in plan.lanes:
-        y = _lane(drawing, lane, columns, y) + ROW
+        y = _lane(drawing, lane, columns, y, _marks(present)) + ROW
     for heading, notes in _notes(plan):
         y = _lines(drawing, heading, y, width, bold=True)
         for note in notes:
@@ -114,7 +126,20 @@ def _columns(plan: WiringPlan, kit_name: str) -> list[_Column]:
     return found
 
 
-def _lane(drawing: Drawing, lane: LaneView, columns: list[_Column], top: float) -> float:
+def _marks(present: Landing | None) -> Marks:
+    """Say which cavities the wire of the present step touches."""
+    if present is None:
+        return frozenset()
+    ends = {(present.kit_end, present.kit_cavity), (present.board_end, present.board_cavity)}
+    hops = {
+        (f"{hop.part}, {side}", cavity)
+        for hop in present.way
+        for side, cavity in (("in", hop.enters), ("out", hop.leaves))
+    }
+    return frozenset(ends | hops)
+
+
+def _lane(drawing: Drawing, lane: LaneView, columns: list[_Column], top: float, marks: Marks) -> float:
     """Draw one lane and return where it ends. Adapters stand next to the kit; a short lane has a long way to the board."""
     parts = list(zip(lane.parts, columns[-2::-1], strict=False))
     heads = {id(column): [*wrapped(part.name, column.width - 8)] for part, column in parts}
@@ -125,15 +150,15 @@ def _lane(drawing: Drawing, lane: LaneView, columns: list[_Column], top: float) 
     bottom = first_row
     ends: list[tuple[float, Rows]] = []
     kit = columns[-1]
-    rows = _end(drawing, lane.kit, kit, list(kit.name), top, first_row, left=True)
+    rows = _end(drawing, lane.kit, kit, list(kit.name), top, first_row, marks, left=True)
     ends.append((kit.x, rows))
     bottom = max([bottom, *rows.values()])
     for part, column in parts:
-        near, far = _part(drawing, part, column, heads[id(column)], top, first_row)
+        near, far = _part(drawing, part, column, heads[id(column)], top, first_row, marks)
         ends += [(column.x + column.width, near), (column.x, far)]
         bottom = max([bottom, *near.values(), *far.values()])
     if lane.board is not None:
-        rows = _end(drawing, lane.board, columns[0], list(columns[0].name), top, first_row, left=False)
+        rows = _end(drawing, lane.board, columns[0], list(columns[0].name), top, first_row, marks, left=False)
         ends.append((columns[0].x + columns[0].width, rows))
         bottom = max([bottom, *rows.values()])
     for number, joint in enumerate(lane.joints):
@@ -144,15 +169,8 @@ def _lane(drawing: Drawing, lane: LaneView, columns: list[_Column], top: float) 
 
 
 def _end(
-    drawing: Drawing,
-    end: EndView,
-    column: _Column,
-    name: list[str],
-    top: float,
-    first_row: float,
-    *,
-    left: bool,
-) -> Rows:
+    drawing: Drawing, end: EndView, column: _Column, name: list[str], top: float, first_row: float, marks: Marks, *, left: bool
+) -> Rows:  # fmt: skip
     """Draw a connector of the kit or the board; ``left`` has its cavities at the left edge."""
     rows = {cavity.cavity: first_row + number * ROW for number, cavity in enumerate(end.cavities)}
     height = max([first_row, *rows.values()]) + ROW - top
@@ -161,10 +179,11 @@ def _end(
     for cavity in end.cavities:
         y = rows[cavity.cavity]
         x = column.x if left else column.x + column.width - SOCKET
-        drawing.box(x, y - ROW / 2 + 1, SOCKET, ROW - 2)
-        drawing.text(x + SOCKET / 2, y + 4, _box_text(cavity, end), anchor="middle")
+        now = (end.name, cavity.label) in marks
+        drawing.box(x, y - ROW / 2 + 1, SOCKET, ROW - 2, heavy=now)
+        drawing.text(x + SOCKET / 2, y + 4, _box_text(cavity, end), anchor="middle", bold=now)
         text = _row_text(cavity)
-        drawing.text(column.x + SOCKET + 6 if left else column.x + 8, y + 4, text)
+        drawing.text(column.x + SOCKET + 6 if left else column.x + 8, y + 4, text, bold=now)
     return rows
 
 
@@ -184,7 +203,13 @@ def _connector_lines(end: EndView, width: float) -> list[str]:
 
 
 def _part(
-    drawing: Drawing, part: PartView, column: _Column, name: list[str], top: float, first_row: float
+    drawing: Drawing,
+    part: PartView,
+    column: _Column,
+    name: list[str],
+    top: float,
+    first_row: float,
+    marks: Marks,
 ) -> tuple[Rows, Rows]:
     """Draw an adapter with its wires: the end toward the kit at its right edge, the one toward the unit at its left."""
     near = {one.cavity: first_row + number * ROW for number, one in enumerate(part.kit_side.cavities)}
@@ -198,15 +223,24 @@ def _part(
         )
     right, left = column.x + column.width - SOCKET, column.x + SOCKET
     for wire in part.wires:
-        _wire(drawing, wire, (right, near), (left, far))
-    for x, rows in ((right, near), (column.x, far)):
+        _wire(
+            drawing,
+            wire,
+            (right, near),
+            (left, far),
+            now=(f"{part.name}, in", str(wire.from_cavity)) in marks,
+        )
+    for x, rows, side in ((right, near, "in"), (column.x, far, "out")):
         for cavity, y in rows.items():
-            drawing.box(x, y - ROW / 2 + 1, SOCKET, ROW - 2)
-            drawing.text(x + SOCKET / 2, y + 4, str(cavity), anchor="middle")
+            now = (f"{part.name}, {side}", str(cavity)) in marks
+            drawing.box(x, y - ROW / 2 + 1, SOCKET, ROW - 2, heavy=now)
+            drawing.text(x + SOCKET / 2, y + 4, str(cavity), anchor="middle", bold=now)
     return near, far
 
 
-def _wire(drawing: Drawing, wire: WireView, near: tuple[float, Rows], far: tuple[float, Rows]) -> None:
+def _wire(
+    drawing: Drawing, wire: WireView, near: tuple[float, Rows], far: tuple[float, Rows], *, now: bool
+) -> None:
     """Draw a wire through an adapter, or a loop at one of its ends, its colour written on it.
 
     The colour stands where the wire leaves the end toward the kit, before any wire crosses another.
@@ -223,6 +257,8 @@ def _wire(drawing: Drawing, wire: WireView, near: tuple[float, Rows], far: tuple
     start, stop = here[wire.from_cavity], there[wire.to_cavity]
     points = [(right, start), (right - STUB, start), (left + 8, stop), (left, stop)]
     drawing.line(points, wrong=not wire.right)
+    if now:
+        drawing.strokes([points], width=4)
     drawing.label(right - STUB / 2, start, words)
 
 

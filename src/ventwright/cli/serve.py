@@ -1,0 +1,163 @@
+"""Serve the app on this machine: for a browser here, or for a phone on the same network.
+
+example: ventwright serve
+example: ventwright serve --host 0.0.0.0 --port 8010
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from socket import socket
+
+    from ventwright.store.jobs import Jobs
+
+LOOPBACK = ("127.0.0.1", "::1", "localhost")
+
+MOST = 65535
+"""Greatest number of a port."""
+
+PROCESSES = 2
+"""Processes that do long work beside the one that answers."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add where to listen and where the jobs are kept."""
+    parser.add_argument("--host", default="127.0.0.1", help="address to listen on (else this machine alone)")
+    parser.add_argument("--port", type=int, default=8000, help="port to listen on (else 8000)")
+    parser.add_argument(
+        "--data", type=Path, metavar="FOLDER", help="folder for the jobs (else one of your own)"
+    )
+    parser.add_argument(
+        "--name",
+        action="append",
+        default=[],
+        metavar="HOST",
+        help="another name by which browsers call this machine",
+    )
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Serve until stopped."""
+    return serve(arguments.host, arguments.port, arguments.data or data_folder(), names=arguments.name)
+
+
+def data_folder() -> Path:
+    """Return the folder in which a person's jobs are kept when none is named."""
+    if os.name == "nt":
+        return Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData/Local") / "Ventwright"
+    if sys.platform == "darwin":
+        return Path.home() / "Library/Application Support/Ventwright"
+    return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local/share") / "ventwright"
+
+
+def serve(
+    host: str, port: int, folder: Path, *, names: Sequence[str] = (), documents: Sequence[bytes] = ()
+) -> int:
+    """Open the jobs of a folder and answer browsers.
+
+    Parameters
+    ----------
+    host, port
+        Where to listen.
+    folder
+        Where the database is, made where it is missing.
+    names
+        Names by which browsers call this machine.
+    documents
+        Jobs to put in first, where they are not there yet.
+
+    Raises
+    ------
+    Refused
+        The port is taken, or the folder cannot be written.
+    """
+    import asyncio
+    from socket import gethostname
+
+    import uvicorn
+
+    from ventwright.cli import DONE
+    from ventwright.store.jobs import Jobs
+    from ventwright.web import make_app
+    from ventwright.web.work import Elsewhere
+
+    listening = _listening(host, port)
+    folder.mkdir(parents=True, exist_ok=True)
+    jobs = Jobs(folder / "jobs.sqlite3")
+    asyncio.run(_put_in(jobs, documents))
+    called = {"localhost", gethostname().lower(), f"{gethostname().lower()}.local", *names}
+    application = make_app(jobs, work=Elsewhere(PROCESSES), hosts=called)
+    _say_where(host, port, folder)
+    config = uvicorn.Config(
+        application, log_level="warning", server_header=False, lifespan="on", access_log=False
+    )
+    uvicorn.Server(config).run(sockets=[listening])
+    return DONE
+
+
+def _listening(host: str, port: int) -> socket:
+    """Take the address before anything else is done, so that a port in use is said at once."""
+    from socket import AF_INET, AF_INET6, SO_REUSEADDR, SOL_SOCKET, socket
+
+    from ventwright.errors import Refusal, Refused
+
+    if not 0 <= port <= MOST:
+        raise Refused(Refusal("is no port", f"a number from 0 to {MOST}", "--port", str(port)))
+    taken = socket(AF_INET6 if ":" in host else AF_INET)
+    if os.name != "nt":
+        taken.setsockopt(SOL_SOCKET, SO_REUSEADDR, 1)
+    try:
+        taken.bind((host, port))
+    except OSError as failure:
+        taken.close()
+        reason = (failure.strerror or "an error of the system").lower()
+        accepted = "another --port, such as 8001, or another --host"
+        raise Refused(
+            Refusal(f"cannot be listened on ({reason})", accepted, given=f"{host}:{port}")
+        ) from None
+    return taken
+
+
+async def _put_in(jobs: Jobs, documents: Sequence[bytes]) -> None:
+    """Put jobs in that are not kept yet; one that is there stays as the person left it."""
+    from ventwright.store.exchange import read_copy
+
+    kept = {row.id for archived in (False, True) for row in await jobs.jobs(archived=archived)}
+    for document in documents:
+        read = read_copy(document.decode(), "the demo job")
+        if read["id"] not in kept:
+            await jobs.create(read, device="demo")
+
+
+def _say_where(host: str, port: int, folder: Path) -> None:
+    """Tell the person where to look, and what else to know."""
+    from ventwright.cli import show
+
+    shown = "localhost" if host in LOOPBACK else (_own_address() if host in {"0.0.0.0", "::"} else host)  # noqa: S104
+    show.line(
+        f"Ventwright answers at http://{shown}:{port}/ . Jobs are kept in {folder} . Stop it with Ctrl+C."
+    )
+    if host not in LOOPBACK:
+        show.line(
+            "Anybody on this network who knows the address can read and change the jobs: use a network of your own."
+        )
+
+
+def _own_address() -> str:
+    """Return the address of this machine on its network, as a phone would type it."""
+    from contextlib import closing
+    from socket import AF_INET, SOCK_DGRAM, socket
+
+    with closing(socket(AF_INET, SOCK_DGRAM)) as asked:
+        try:
+            asked.connect(("192.0.2.1", 9))  # reserved for documentation (RFC 5737); nothing is sent
+            return str(asked.getsockname()[0])
+        except OSError:
+            return "localhost"

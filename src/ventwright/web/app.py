@@ -1,0 +1,170 @@
+"""The application: every page's routes, the static files, and what is said when something is not there."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Iterable
+from contextlib import asynccontextmanager
+from http import HTTPStatus
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import BaseRoute, Route
+
+from ventwright.errors import Refused
+from ventwright.store.jobs import Jobs
+from ventwright.web import page as pages
+from ventwright.web.desk import Desk, NoSuchJob
+from ventwright.web.guard import Application, Guard
+from ventwright.web.pages import (
+    balance,
+    balance_entry,
+    entries,
+    facts,
+    find,
+    job,
+    leave,
+    plan,
+    plan_provable,
+    plan_settings,
+    prove,
+    record,
+    restore,
+    sensors,
+    settings_as_left,
+    wire,
+    wire_land,
+    wire_meter,
+    wire_parts,
+    wire_power,
+    wire_power_meter,
+    wire_seen,
+    yours,
+)
+from ventwright.web.pages import jobs as jobs_pages
+from ventwright.web.work import Here, Work
+
+KINDS = {
+    "css": "text/css; charset=utf-8",
+    "js": "text/javascript; charset=utf-8",
+    "svg": "image/svg+xml",
+    "png": "image/png",
+}
+
+FOR_GOOD = {"cache-control": "public, max-age=31536000, immutable"}
+
+
+def make_app(
+    jobs: Jobs, *, work: Work | None = None, hosts: Iterable[str] = ("localhost",), device: str = "server"
+) -> Application:
+    """Make the application.
+
+    Parameters
+    ----------
+    jobs
+        Where the jobs are kept.
+    work
+        Who does long work; left out, it is done where it was asked for.
+    hosts
+        Names by which this server may be called.
+    device
+        Name of this device in what is entered on it.
+    """
+
+    @asynccontextmanager
+    async def living(_: Starlette) -> AsyncIterator[None]:
+        yield
+        desk.work.close()
+        jobs.close()
+
+    desk = Desk(jobs, work or Here(), device)
+    application = Starlette(
+        routes=routes(),
+        lifespan=living,
+        exception_handlers={HTTPException: _not_there, NoSuchJob: _no_such_job, Refused: _refused},
+    )
+    application.state.desk = desk
+    return Guard(application, hosts)
+
+
+def routes() -> list[BaseRoute]:
+    """Every route, stage by stage."""
+    return [
+        Route("/files/{edition}/{name}", static_file),
+        Route("/manifest.webmanifest", manifest),
+        *jobs_pages.routes,
+        *yours.routes,
+        *job.routes,
+        *facts.routes,
+        *sensors.routes,
+        *prove.routes,
+        *restore.routes,
+        *leave.routes,
+        *entries.routes,
+        *find.routes,
+        *record.routes,
+        *balance.routes,
+        *balance_entry.routes,
+        *plan.routes,
+        *plan_settings.routes,
+        *plan_provable.routes,
+        *settings_as_left.routes,
+        *wire.routes,
+        *wire_parts.routes,
+        *wire_land.routes,
+        *wire_seen.routes,
+        *wire_meter.routes,
+        *wire_power_meter.routes,
+        *wire_power.routes,
+    ]
+
+
+async def static_file(request: Request) -> Response:
+    """Answer with a file that goes to the browser as it is."""
+    name = request.path_params["name"]
+    content = pages.static_files().get(name)
+    if content is None:
+        raise HTTPException(404)
+    present = request.path_params["edition"] == pages.edition()
+    headers = FOR_GOOD if present else {"cache-control": "no-cache"}
+    return Response(content, media_type=KINDS[name.rpartition(".")[2]], headers=headers)
+
+
+async def manifest(request: Request) -> Response:
+    """Say how the app is called and looks where it is put on a home screen."""
+    base = request.scope.get("root_path", "")
+    icon = f"{base}/files/{pages.edition()}/icon.svg"
+    return JSONResponse(
+        {
+            "name": "Ventwright",
+            "short_name": "Ventwright",
+            "start_url": f"{base}/",
+            "scope": f"{base}/",
+            "display": "standalone",
+            "background_color": "#ffffff",
+            "theme_color": "#004b57",
+            "icons": [{"src": icon, "sizes": "any", "type": "image/svg+xml", "purpose": "any maskable"}],
+        },
+        media_type="application/manifest+json",
+    )
+
+
+async def _not_there(request: Request, failure: Exception) -> Response:
+    status = failure.status_code if isinstance(failure, HTTPException) else 500
+    words = {
+        404: "There is no such page here. It may have been moved, or the address was cut short.",
+        405: "This address takes no such request.",
+    }.get(status, f"This cannot be done ({HTTPStatus(status).phrase.lower()}).")
+    return await pages.page(request, "sorry.html.j2", status=status, title="Not here", words=words)
+
+
+async def _no_such_job(request: Request, _: Exception) -> Response:
+    words = "This job is not kept here. It may be on another device: bring it over as a file."
+    return await pages.page(request, "sorry.html.j2", status=404, title="No such job", words=words)
+
+
+async def _refused(request: Request, failure: Exception) -> Response:
+    """Say what was refused where a page did not say it beside its own fields."""
+    words = " ".join(one.sentence for one in failure.refusals) if isinstance(failure, Refused) else ""
+    return await pages.page(request, "sorry.html.j2", status=422, title="Not entered", words=words)

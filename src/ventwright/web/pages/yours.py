@@ -1,0 +1,134 @@
+"""What is asked once and used in every job: name, certificate, codes, the kit usually fitted, instruments."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from ventwright.entry import validated
+from ventwright.errors import Refused
+from ventwright.facts import Instrument
+from ventwright.quantity import System
+from ventwright.store.change import new_id
+from ventwright.tables import energy_code, ventilation
+from ventwright.tables.kit import Kit
+from ventwright.tables.shelf import find, names
+from ventwright.web.desk import Desk
+from ventwright.web.form import Option, Question, answers, filled, mistakes, question
+from ventwright.web.language import LANGUAGES
+from ventwright.web.page import desk_of, go_to, page
+from ventwright.web.received import received
+
+NAMES = ("language", "technician", "certificate", "energy_code", "ventilation_standard", "kit", "speeds")
+
+
+def _questions() -> list[Question]:
+    codes = tuple(Option(one, one) for one in energy_code.editions())
+    standards = tuple(Option(one, one) for one in ventilation.editions())
+    kits = tuple(Option(one.id, one.name) for one in (find("kits", one, Kit) for one in names("kits")))
+    return [
+        Question("language", "Language of the pages", "language", "choice", options=tuple(Option(*one) for one in LANGUAGES.items())),
+        Question("technician", "Your name", "technician", "text", help="It stands in the record."),
+        Question("certificate", "Licence or certificate number", "certificate", "text", help="Where the law asks for one."),
+        Question("energy_code", "Energy code where you mostly work", "energy_code", "choice", options=codes, help="The edition that your authority enforces; a job may say otherwise."),
+        Question("ventilation_standard", "Ventilation standard", "ventilation_standard", "choice", options=standards),
+        Question("kit", "Kit that you mostly fit", "kit", "choice", options=kits),
+    ]  # fmt: skip
+
+
+async def shown(request: Request) -> Response:
+    """Show what is kept of the person."""
+    return await _page(request)
+
+
+async def _page(request: Request, *, typed: Any = None, refusals: Any = (), status: int = 200) -> Response:
+    desk = desk_of(request)
+    kept = await defaults_of(desk)
+    asked = filled(_questions(), kept, typed=typed, refusals=refusals)
+    return await page(
+        request,
+        "yours.html.j2",
+        status=status,
+        asked=asked,
+        wrong=mistakes(refusals, _questions()),
+        instruments=await instruments_of(desk),
+    )
+
+
+async def keep(request: Request) -> Response:
+    """Keep what was entered."""
+    desk, form = desk_of(request), await received(request)
+    for name, value in answers(_questions(), form.texts).items():
+        await desk.jobs.set_setting(name, value)
+    return go_to(request, "/yours", said="saved")
+
+
+async def defaults_of(desk: Desk) -> dict[str, Any]:
+    """Return what the person set for every job, by name; what was not set is left out."""
+    kept = {name: await desk.jobs.setting(name) for name in (*NAMES, "instruments")}
+    return {name: value for name, value in kept.items() if value is not None}
+
+
+async def instruments_of(desk: Desk) -> list[dict[str, Any]]:
+    """Return the instruments in the person's bag, as they go into a job."""
+    return list(await desk.jobs.setting("instruments") or [])
+
+
+def instrument_questions(system: System) -> list[Question]:
+    """Ask for one instrument."""
+
+    def ask(name: str, label: str, **changed: Any) -> Question:
+        return question(Instrument, name, place="", label=label, system=system, **changed)
+
+    return [
+        ask("kind", "What it measures", required=True),
+        ask("name", "What you call it", kind="text"),
+        ask("accuracy", "± of the maker", help="With its unit, such as 0.5 °F or 3 %: what the instrument may be off, 95 times in 100.", kind="text", required=True),
+        ask("repeatability", "± between two readings of one thing", help="If the maker gives it.", kind="text"),
+        ask("serial", "Serial number"),
+        ask("calibrated", "Last calibrated"),
+    ]  # fmt: skip
+
+
+async def instrument(request: Request) -> Response:
+    """Ask for an instrument, new or known."""
+    desk = desk_of(request)
+    kept = await instruments_of(desk)
+    held = next((one for one in kept if one["id"] == request.path_params.get("id")), {})
+    asked = filled(instrument_questions(await desk.system()), held)
+    return await page(request, "instrument.html.j2", asked=asked, wrong=[], held=held)
+
+
+async def keep_instrument(request: Request) -> Response:
+    """Keep an instrument, or take it out of the bag."""
+    desk, form = desk_of(request), await received(request)
+    kept = await instruments_of(desk)
+    named = request.path_params.get("id") or (form.get("once") or new_id())[:8]
+    others = [one for one in kept if one["id"] != named]
+    if form.get("do") == "take out":
+        await desk.jobs.set_setting("instruments", others)
+        return go_to(request, "/yours", said="saved")
+    questions = instrument_questions(await desk.system())
+    given = {key: value for key, value in answers(questions, form.texts).items() if value is not None}
+    try:
+        validated(Instrument, {"id": named, **given})
+    except Refused as refused:
+        asked = filled(questions, {}, typed=form.texts, refusals=refused.refusals)
+        wrong = mistakes(refused.refusals, questions)
+        held = {"id": named} if len(others) < len(kept) else {}
+        return await page(request, "instrument.html.j2", status=422, asked=asked, wrong=wrong, held=held)
+    await desk.jobs.set_setting("instruments", [*others, {"id": named, **given}])
+    return go_to(request, "/yours", said="saved")
+
+
+routes = [
+    Route("/yours", shown),
+    Route("/yours", keep, methods=["POST"]),
+    Route("/yours/instrument", instrument),
+    Route("/yours/instrument", keep_instrument, methods=["POST"]),
+    Route("/yours/instrument/{id}", instrument),
+    Route("/yours/instrument/{id}", keep_instrument, methods=["POST"]),
+]

@@ -1,0 +1,91 @@
+"""The field for a value of a kit's setting: its units, its range as it is typed, and a value as the kit shows it."""
+
+from __future__ import annotations
+
+import json
+
+from ventwright.plan import Plan, Setting
+from ventwright.quantity import Dimension, System, Unit, unit_value
+from ventwright.tables.kit import KitSetting
+from ventwright.web.form import Option, Question
+from ventwright.words import Amount
+
+
+def setting_question(setting: KitSetting, name: str, label: str, place: str, system: System) -> Question:
+    """Ask for a value of a setting: one of its words, or a number with a unit, the kit's own unit first."""
+    if setting.dimension.words:
+        options = tuple(Option(word, word) for word in setting.dimension.words)
+        return Question(name, label, place, "choice", required=True, options=options)
+    return Question(
+        name, label, place, "quantity", required=True, dimensions=(setting.dimension,), system=_kits_system(setting, system)
+    )  # fmt: skip
+
+
+def _kits_system(setting: KitSetting, otherwise: System) -> System:
+    """Units in which the controller shows a setting: those its file gives the range in."""
+    unit = _kits_unit(setting)
+    if unit == setting.dimension.us:
+        return "us"
+    return "si" if unit == setting.dimension.si else otherwise
+
+
+def _kits_unit(setting: KitSetting) -> Unit:
+    """Return the unit of the range in the kit's file."""
+    typed = setting.least.typed.lstrip("+-−0123456789., ")
+    return setting.dimension.unit(typed) or setting.dimension.si
+
+
+def as_kit_shows(setting: KitSetting, value: float) -> str:
+    """Return a SI value as the controller shows it, such as "75 °F"; exact, so that it can be entered as it stands."""
+    if setting.dimension.words:
+        return setting.dimension.words[round(value)]
+    unit = _kits_unit(setting)
+    return f"{unit_value(value, unit):.10g} {unit.names[0]}"
+
+
+def range_words(setting: KitSetting) -> str:
+    """Say the range and the step of a setting as its kit does."""
+    if setting.dimension.words:
+        return " or ".join(setting.dimension.words)
+    ends = " to ".join(as_kit_shows(setting, one.value) for one in (setting.least, setting.most))
+    return (
+        ends
+        if setting.step is None
+        else f"{ends}, in steps of {_step(setting, _kits_unit(setting)):.10g} {_kits_unit(setting).names[0]}"
+    )
+
+
+def _step(setting: KitSetting, unit: Unit) -> float:
+    return (setting.step or 0.0) / unit.factor
+
+
+def range_data(setting: KitSetting) -> str:
+    """Return the range and the step in every unit that is offered, for the check while one types."""
+    if setting.dimension.words:
+        return ""
+    units = (setting.dimension.us, setting.dimension.si)
+    ranges = {
+        unit.names[0]: [_rounded(unit_value(setting.least.value, unit)), _rounded(unit_value(setting.most.value, unit)), _rounded(_step(setting, unit))]
+        for unit in units
+    }  # fmt: skip
+    return json.dumps(ranges)
+
+
+def _rounded(number: float) -> float:
+    return float(f"{number:.9g}")
+
+
+def both(setting: KitSetting, amount: Amount, system: System) -> str:
+    """Show a value in the units of the screens, and as the controller shows it where that differs."""
+    shown, kits = amount.show(system), as_kit_shows(setting, amount.value)
+    same = _kits_unit(setting) == _unit_of(setting.dimension, system) or bool(setting.dimension.words)
+    return shown if same else f"{shown} ({kits})"
+
+
+def _unit_of(dimension: Dimension, system: System) -> Unit:
+    return dimension.us if system == "us" else dimension.si
+
+
+def kit_setting(plan: Plan, setting: Setting) -> KitSetting:
+    """Return the kit's own description of a planned setting."""
+    return plan.kit.setting(setting.label)

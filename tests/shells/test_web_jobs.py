@@ -1,0 +1,193 @@
+"""The app's first pages: four facts open a job, nothing is lost, files come in and go out."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from pathlib import Path
+
+import pytest
+from tests.web_client import DEMO, Client, once, words
+
+FOUR = {"capacity": "10", "capacity.unit": "ton", "speeds": "2", "place": "Cook, IL", "outdoor": "40", "outdoor.unit": "°F"}  # fmt: skip
+
+
+@pytest.fixture
+def client(tmp_path: Path) -> Client:
+    return Client(tmp_path)
+
+
+def test_an_empty_store_says_how_to_begin(client: Client) -> None:
+    answer = client.get("/")
+    assert answer.status_code == 200
+    assert "No job yet. Four facts are enough to begin" in words(answer.text)
+
+
+def test_four_facts_give_what_can_be_set_proved_and_taken_up(client: Client) -> None:
+    job = client.new(**FOUR)
+    shown = words(client.get(f"/jobs/{job}").text)
+    assert "Outdoor air required 872 cfm (guess)" in shown
+    assert "What can be set 8 settings" in shown
+    assert "What can be proved today" in shown
+    assert "What to take up" in shown
+    facts = client.document(job)["facts"]
+    assert facts["unit"]["cooling_capacity"] == "10 ton"
+    assert facts["site"]["county"].startswith("Cook")
+    assert facts["weather"] == {"outdoor_air": "40 °F"}
+
+
+def test_none_of_the_four_facts_is_needed(client: Client) -> None:
+    job = client.new()
+    shown = words(client.get(f"/jobs/{job}").text)
+    assert "To plan, this is needed" in shown
+    assert "gives no supply airflow" in shown
+    for stage in (
+        "facts",
+        "plan",
+        "set",
+        "balance",
+        "prove",
+        "restore",
+        "find",
+        "record",
+        "leave",
+        "entries",
+    ):
+        answer = client.get(f"/jobs/{job}/{stage}")
+        assert answer.status_code == 200, stage
+
+
+def test_what_was_lacking_can_be_entered_later(client: Client) -> None:
+    job = client.new()
+    answer = client.post(f"/jobs/{job}/facts/unit", {"once": "b" * 32, "tag": "R-9", "cooling_capacity": "5", "cooling_capacity.unit": "ton"})  # fmt: skip
+    assert answer.status_code == 200
+    assert "gives no supply airflow" not in words(client.get(f"/jobs/{job}").text)
+
+
+def test_a_place_that_is_none_is_refused_with_what_was_typed_kept(client: Client) -> None:
+    answer = client.post("/new", {**FOUR, "once": "c" * 32, "place": "Nowhere"})
+    assert answer.status_code == 422
+    assert 'value="Nowhere"' in answer.text
+    assert 'value="10"' in answer.text
+    assert "Not entered yet. What you typed is still here." in words(answer.text)
+
+
+def test_a_capacity_in_words_is_refused(client: Client) -> None:
+    answer = client.post("/new", {"once": "c" * 32, "capacity": "ten", "capacity.unit": "ton"})
+    assert answer.status_code == 422
+    assert "is not a heat rate" in words(answer.text)
+
+
+def test_the_same_form_sent_twice_opens_one_job(client: Client) -> None:
+    for _ in range(2):
+        client.post("/new", {**FOUR, "once": "d" * 32})
+    assert len(asyncio.run(client.jobs.jobs())) == 1
+
+
+def test_a_job_goes_out_as_a_file_and_comes_back_as_it_was(client: Client, tmp_path: Path) -> None:
+    job = client.with_demo()
+    content = client.get(f"/jobs/{job}/job.json").content
+    folder = tmp_path / "other"
+    folder.mkdir()
+    other = Client(folder)
+    answer = other.post("/bring", {"once": "e" * 32}, files={"file": ("job.json", content)})
+    assert answer.url.path == f"/jobs/{DEMO}"
+    assert other.document(job) == client.document(job)
+
+
+def test_a_job_that_is_here_already_is_asked_about(client: Client) -> None:
+    job = client.with_demo()
+    text = client.get(f"/jobs/{job}/job.json").text
+    changed = json.loads(text)
+    changed["readings"]["entries"].append(
+        {
+            "what": "tick",
+            "id": "t9",
+            "at": "2026-11-25T08:00-08:00",
+            "item": "hatch shut",
+            "found": "in order",
+        }
+    )
+    asked = client.post("/bring", {"once": "f" * 32, "text": json.dumps(changed)})
+    assert "This job is here already." in words(asked.text)
+    client.post("/bring", {"once": "f" * 32, "text": json.dumps(changed), "how": "merge"})
+    assert client.document(job)["readings"]["entries"][-1]["id"] == "t9"
+    assert len(client.document(job)["readings"]["entries"]) == len(changed["readings"]["entries"])
+
+
+@pytest.mark.parametrize("text", ["", "no: job", "{", "- 1", "\x00"])
+def test_what_is_no_job_is_refused_in_a_sentence(client: Client, text: str) -> None:
+    answer = client.post("/bring", {"once": "a" * 32, "text": text})
+    assert answer.status_code == 422
+    assert "accepted:" in words(answer.text)
+
+
+def test_the_next_unit_takes_over_what_the_site_shares(client: Client) -> None:
+    job = client.with_demo()
+    answer = client.post(f"/jobs/{job}/copy", {"once": "a" * 32, "tag": "R-3"})
+    copied = client.document(answer.url.path.split("/")[2])
+    assert copied["facts"]["unit"]["tag"] == "R-3"
+    assert copied["facts"]["site"] == client.document(job)["facts"]["site"]
+    assert "readings" not in copied
+    assert client.post(f"/jobs/{job}/copy", {"once": "b" * 32, "tag": ""}).status_code == 422
+
+
+def test_the_archive_and_back(client: Client) -> None:
+    job = client.with_demo()
+    client.post(f"/jobs/{job}/archive", {"once": "a" * 32})
+    assert "Larkspur Row" not in words(client.get("/").text)
+    assert "Larkspur Row" in words(client.get("/?archive=yes").text)
+    client.post(f"/jobs/{job}/archive", {"once": "b" * 32})
+    assert "Larkspur Row" in words(client.get("/").text)
+
+
+def test_a_search_that_finds_nothing_says_so(client: Client) -> None:
+    client.with_demo()
+    assert "Larkspur Row" in words(client.get("/?q=lark").text)
+    assert "No job has this in its tag or site." in words(client.get("/?q=zzz").text)
+
+
+def test_an_entry_is_taken_back(client: Client) -> None:
+    job = client.new(**FOUR)
+    answer = client.post(f"/jobs/{job}/facts/unit", {"once": "b" * 32, "tag": "R-9", "cooling_capacity": "10", "cooling_capacity.unit": "ton"})  # fmt: skip
+    changes = answer.url.params["undo"]
+    assert client.document(job)["facts"]["unit"]["tag"] == "R-9"
+    client.post(f"/jobs/{job}/take-back", {"once": "c" * 32, "changes": changes})
+    assert client.document(job)["facts"]["unit"]["tag"] == "Unit without a tag"
+
+
+def test_units_switch_without_changing_what_was_entered(client: Client) -> None:
+    job = client.with_demo()
+    before = client.document(job)
+    client.post("/units", {"units": "si", "back": f"/jobs/{job}"})
+    shown = words(client.get(f"/jobs/{job}").text)
+    assert "527 L/s" in shown
+    assert "cfm" not in shown
+    assert client.document(job) == before
+
+
+def test_the_way_back_never_leads_elsewhere(client: Client) -> None:
+    for back in ("//elsewhere.example/", "https://elsewhere.example/", "javascript:0"):
+        assert client.post("/units", {"units": "us", "back": back}).url.host == "localhost"
+
+
+def test_a_job_that_is_not_here_is_said_to_be_elsewhere(client: Client) -> None:
+    answer = client.get("/jobs/nothing")
+    assert answer.status_code == 404
+    assert "This job is not kept here." in words(answer.text)
+
+
+def test_a_page_that_is_not_here(client: Client) -> None:
+    answer = client.get("/nothing")
+    assert answer.status_code == 404
+    assert "There is no such page here." in words(answer.text)
+
+
+def test_an_instrument_is_entered_once_and_goes_along(client: Client) -> None:
+    wrong = client.post("/yours/instrument", {"once": "a" * 32, "kind": "temperature", "name": "probe", "accuracy": "3 %"})  # fmt: skip
+    assert wrong.status_code == 422
+    assert "and the instrument is for temperature" in words(wrong.text)
+    client.post("/yours/instrument", {"once": "a" * 32, "kind": "temperature", "name": "Long probe", "accuracy": "0.5 °F"})  # fmt: skip
+    job = client.new(**FOUR)
+    assert client.document(job)["facts"]["instruments"][0]["name"] == "Long probe"
+    assert once(client.get("/new").text) != once(client.get("/new").text)

@@ -1,0 +1,78 @@
+"""The app without a server or a browser: a client that asks it as its own pages would."""
+
+from __future__ import annotations
+
+import asyncio
+import re
+from collections.abc import Mapping
+from html import unescape
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import httpx
+
+from ventwright.store.exchange import read_copy
+from ventwright.store.jobs import Jobs
+from ventwright.web import make_app
+
+DEMO = "demo-larkspur-row-r-2"
+
+
+class Client:
+    """Asks the app; every answer is a whole response, redirects followed."""
+
+    def __init__(self, folder: Path) -> None:
+        self.jobs = Jobs(folder / "jobs.sqlite3")
+        self.app = make_app(self.jobs)
+
+    def get(self, path: str, **options: Any) -> httpx.Response:
+        """Ask for a page."""
+        return self._ask("GET", path, **options)
+
+    def post(self, path: str, data: Mapping[str, Any] | None = None, **options: Any) -> httpx.Response:
+        """Send a form."""
+        return self._ask("POST", path, data=data, **options)
+
+    def _ask(self, method: str, path: str, **options: Any) -> httpx.Response:
+        async def asked() -> httpx.Response:
+            transport = httpx.ASGITransport(app=self.app)
+            headers = {"origin": "http://localhost", **options.pop("headers", {})}
+            async with httpx.AsyncClient(
+                transport=transport, base_url="http://localhost", follow_redirects=True
+            ) as client:
+                return await client.request(method, path, headers=headers, **options)
+
+        return asyncio.run(asked())
+
+    def document(self, job: str) -> dict[str, Any]:
+        """Return the document of a job as it is kept."""
+        return asyncio.run(self.jobs.document(job))
+
+    def with_demo(self) -> str:
+        """Put the invented demo job in and return its id."""
+        text = files("ventwright.cli").joinpath("demo_job", "larkspur-row-r-2.yaml").read_text()
+        return asyncio.run(self.jobs.create(read_copy(text, "demo"), device="test"))
+
+    def new(self, **given: str) -> str:
+        """Open a job with some of the four first facts and return its id."""
+        answer = self.post("/new", {"once": "a" * 32, **given})
+        assert answer.status_code == 200, answer.text
+        return answer.url.path.split("/")[2]
+
+    def set(self, name: str, value: Any) -> None:
+        """Set what is asked once for every job."""
+        asyncio.run(self.jobs.set_setting(name, value))
+
+
+def words(page: str) -> str:
+    """Return the words of a page's main part, as a person reads them."""
+    main = page[page.index("<main") : page.index("</main>")]
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", main)).split())
+
+
+def once(page: str) -> str:
+    """Return the id that a page's form was given."""
+    found = re.search(r'name="once" value="(\w+)"', page)
+    assert found
+    return found[1]
