@@ -181,7 +181,7 @@ class Desk:
         """
         if not steps:
             return []
-        history = await self.jobs.history(opened.id)
+        history, before = await self.jobs.history(opened.id), await self.jobs.row(opened.id)
         pen = Pen(history, device=self.device, by=by)
         for step in steps:
             _write(pen, step)
@@ -192,7 +192,8 @@ class Desk:
         found = await self.work.now(checked_and_worked, history, changes, folder)
         await self.jobs.add(changes)
         row = await self.jobs.row(opened.id)
-        self._kept[opened.id, row.revision, str(folder)] = found
+        if row.revision == before.revision + 1:  # nobody else entered anything meanwhile
+            self._kept[opened.id, row.revision, str(folder)] = found
         return [one.id for one in changes]
 
 

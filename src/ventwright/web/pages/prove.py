@@ -180,8 +180,8 @@ async def keep(request: Request) -> Response:
         ids = await _entered(desk, opened, one, form)
     except Refused as refused:
         known = [*_questions(one, opened), *change_questions(one.planned, opened)]
-        placed = [placed(refusal, known) for refusal in refused.refusals]
-        return await _step_page(request, opened, proof, one, typed=form, refusals=placed, status=422)
+        at_fields = [placed(refusal, known) for refusal in refused.refusals]
+        return await _step_page(request, opened, proof, one, typed=form, refusals=at_fields, status=422)
     return go_to(request, f"/jobs/{opened.id}/prove/{one.planned.id}?ready=1", said="saved", undo=ids)
 
 
