@@ -24,6 +24,7 @@ from ventwright.plan.functional_tests.applies import chosen_steps
 from ventwright.quantity import System
 from ventwright.readings import (
     AtDamper,
+    LeftSafe,
     MixedAir,
     Noted,
     Readings,
@@ -42,6 +43,7 @@ from ventwright.tables.shelf import SUFFIXES, Part, find
 from ventwright.tables.unit_sheet import UnitSheet
 from ventwright.verdict import Verdicts, judge
 from ventwright.verdict.deficiency import Deficiency
+from ventwright.verdict.functions import with_functions
 from ventwright.version import VERSION
 
 FIRST_SCHEMA_VERSION, SCHEMA_VERSION = 1, 1
@@ -174,7 +176,7 @@ def _strangers(job: Job, beside: Path | None) -> Iterator[Refusal]:
             yield from _of_another_unit(entry, job.facts, plan, where)
         if kit is not None and isinstance(entry, SettingRead | TemporaryChange):
             yield from value_mistakes(kit, entry, where)
-        if kit is not None and isinstance(entry, MixedAir | AtDamper):
+        if kit is not None and isinstance(entry, MixedAir | AtDamper | LeftSafe):
             yield from signal_mistakes(kit, entry, where)
         instruments = [instrument.id for instrument in job.facts.instruments]
         for field, given in entry.instruments_used().items():
@@ -212,7 +214,8 @@ def _unknown_word(given: str, known: list[str], what: str, where: str) -> Iterat
 def work(job: Job, beside: Path | None = None) -> Worked:
     """Run the stages: facts to plan, plan and readings to verdicts."""
     plan = make_plan(job.facts, choices=job.plan.choices, beside=beside)
-    return Worked(job, plan, judge(job.facts, plan, job.readings), _own_files(job, beside))
+    verdicts = with_functions(job.facts, plan, job.readings, judge(job.facts, plan, job.readings))
+    return Worked(job, plan, verdicts, _own_files(job, beside))
 
 
 def _own_files(job: Job, beside: Path | None) -> dict[str, bytes]:

@@ -66,8 +66,8 @@ def test_no_air_of_today(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> 
     path.write_text(text[: text.index("\nreadings:")].replace(*NO_WEATHER) + "\n", encoding="utf-8")
     assert cli.main(["diagnose", str(path)]) == REFUSED
     assert (
-        "facts.weather: is missing; accepted: outdoor_air and return_air of today, or a reading of mixed air."
-        in capsys.readouterr().err
+        "facts.weather: is missing; accepted: outdoor_air and return_air of today, the visit's outdoor_air, or a reading of mixed "
+        "air." in capsys.readouterr().err
     )
 
 

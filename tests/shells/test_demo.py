@@ -20,9 +20,10 @@ from ventwright.cli import main
 from ventwright.job import read_job
 from ventwright.store import load
 
-NAME = "larkspur-row-r-2.yaml"
+NAME, LATER = "larkspur-row-r-2.yaml", "tern-yard-u-4.yaml"
 SHIPPED = Path(cli.__file__).parent / "demo_job" / NAME
-WRITTEN = ["card.pdf", NAME, "record.html", "record.json", "record.pdf"]
+RECORD = ["card.pdf", "record.html", "record.json", "record.pdf"]
+WRITTEN = sorted([*RECORD, NAME, LATER, *(f"tern-yard-u-4/{name}" for name in RECORD)])
 
 US_UNITS = re.compile(r"°F|cfm|in\.w\.g\.|Btu|\bft\d?\b|\bfpm\b|\bgr/lb\b")
 BOTH = re.compile(r"\d[\d.]* (?:F|ft|fpm) \(\d[\d.]* (?:K|m|m/s)\)")
@@ -50,7 +51,7 @@ def first_day(tmp_path_factory: pytest.TempPathFactory) -> Run:
         text=True,
         encoding="utf-8",
         check=False,
-        timeout=60,
+        timeout=600,
         env=os.environ | {"PYTHONIOENCODING": "utf-8"},
     )
     return Run(folder, done.returncode, done.stdout, done.stderr)
@@ -67,7 +68,7 @@ def in_si(tmp_path_factory: pytest.TempPathFactory) -> Run:
         text=True,
         encoding="utf-8",
         check=False,
-        timeout=60,
+        timeout=600,
         env=os.environ | {"PYTHONIOENCODING": "utf-8"},
     )
     return Run(folder, done.returncode, done.stdout, done.stderr)
@@ -85,6 +86,11 @@ def folder(run: Run) -> Path:
     return run.folder / "ventwright-demo"
 
 
+def files_in(top: Path) -> list[str]:
+    """Name every file below a folder."""
+    return sorted(path.relative_to(top).as_posix() for path in top.rglob("*") if path.is_file())
+
+
 def job_in(pdf: Path) -> bytes:
     """Return the job document that a PDF carries."""
     (content,) = PdfReader(io.BytesIO(pdf.read_bytes())).attachments["job.json"]
@@ -97,16 +103,18 @@ def test_it_ends_well_and_complains_of_nothing(run: Run) -> None:
 
 
 def test_it_writes_job_record_card_page_and_data(run: Run) -> None:
-    """Five files and no rest of any other."""
-    assert sorted(path.name for path in folder(run).iterdir()) == WRITTEN
+    """Of each of the two jobs five files, and no rest of any other."""
+    assert files_in(folder(run)) == WRITTEN
     assert [path.name for path in run.folder.iterdir()] == ["ventwright-demo"]
 
 
 def test_it_names_every_file_in_a_line_of_its_own(run: Run) -> None:
     """What was written can be copied from the screen."""
     lines = run.out.splitlines()
-    for name in set(WRITTEN) - {NAME}:
-        assert [line for line in lines if line.endswith(name)], name
+    for name in set(WRITTEN) - {NAME, LATER}:
+        assert [
+            line for line in lines if line.endswith(f"ventwright-demo{os.sep}{name.replace('/', os.sep)}")
+        ], name
 
 
 def test_it_goes_from_facts_to_record(run: Run) -> None:
@@ -183,7 +191,7 @@ def test_it_runs_again_over_its_own_files(first_day: Run, capsys: pytest.Capture
     """A second run into the same folder replaces the files, and leaves no others."""
     assert main(["demo", "--out", str(folder(first_day))]) == 0
     assert capsys.readouterr().err == ""
-    assert sorted(path.name for path in folder(first_day).iterdir()) == WRITTEN
+    assert files_in(folder(first_day)) == WRITTEN
 
 
 def test_it_does_not_write_over_a_job_that_was_changed(

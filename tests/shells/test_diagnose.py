@@ -15,7 +15,7 @@ from ventwright.cli import CANNOT_TELL, DONE, FAILS
 from ventwright.plan import make_plan
 from ventwright.tables.fault_prior import fault_prior
 from ventwright.tables.measurement import measurements
-from ventwright.verdict.diagnose.from_job import readings_of, situation_of
+from ventwright.verdict.diagnose.from_job import believed, readings_of, situation_of
 
 DEMO: Final = Path(str(files("ventwright.cli"))) / "demo_job" / "larkspur-row-r-2.yaml"
 
@@ -119,8 +119,36 @@ def test_failed_steps_and_repairs_count() -> None:
         ("run.as_if_cool", (pytest.approx(0.3), None, None, None)),
     ]
     repaired = readings(step, {"what": "repaired", "of": "damper_stuck"}, simulated)
-    left = readings_of(given, plan, repaired, situation)
+    left = believed(given, plan, repaired).readings
     assert [one.measurement.id for one in left] == ["run.as_if_cool"]
+
+
+def test_a_voltage_at_the_damper_is_a_share_of_its_stroke() -> None:
+    """Ten volts of a signal from 2 V to 10 V are a damper told to open fully."""
+    given = facts(weather={"outdoor_air": "58 F", "return_air": "74 F"})
+    plan = make_plan(given)
+    entered = readings({"what": "test step", "step": "free_cooling.engages", "read_value": "10.0 V"})
+    (found,) = readings_of(given, plan, entered, situation_of(given, plan, entered))
+    assert found.values[0] == pytest.approx(1.0)
+
+
+def test_what_was_known_before_a_repair_is_carried_over() -> None:
+    """Blades that were seen to move freely before a sensor was put right are not suspected of sticking after it."""
+    given = facts(weather={"outdoor_air": "58 F", "return_air": "74 F"})
+    plan = make_plan(given)
+    free = {"what": "fault finding", "measurement": "free_blades", "found": [{"value": "free"}]}
+    open_ = {"what": "fault finding", "measurement": "leads.outdoor", "found": [{"value": "open"}]}
+
+    def stuck(repaired: str) -> float:
+        after = believed(given, plan, readings(free, open_, {"what": "repaired", "of": repaired}))
+        place = after.signatures.hypotheses.place("outdoor_air_damper_stuck")
+        assert place is not None
+        assert after.readings == ()
+        return after.of_faults()[place]
+
+    known = stuck("outdoor_air_temperature_sensor_open_circuit")
+    # a step does not say which fault is gone: nothing is carried over
+    assert known < 0.3 * stuck("sensors.side_by_side")
 
 
 def test_the_demo_as_it_stands(capsys: pytest.CaptureFixture[str]) -> None:

@@ -2,19 +2,23 @@
 
 example: ventwright diagnose JOB
 example: ventwright diagnose JOB --evidence --json
+example: ventwright diagnose JOB --card last-year.yaml
 """
 
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ventwright.cli.arguments import add_job, add_json, add_units, units
 
 if TYPE_CHECKING:
-    from ventwright.job import Job
+    from ventwright.job import Job, Worked
     from ventwright.quantity import System
+    from ventwright.verdict import Line
     from ventwright.verdict.diagnose import Diagnosis, Evidence, Found
+    from ventwright.verdict.diagnose.baseline import Baseline
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -23,30 +27,68 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--evidence", action="store_true", help="show the readings for and against each fault"
     )
+    parser.add_argument(
+        "--card",
+        metavar="X",
+        help="the unit as it was left: the job of then, or the text of its card's code, in a file or as it is",
+    )
     add_units(parser)
     add_json(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Show what is likely; 1 where a fault is, 3 where nothing can be told yet."""
-    from ventwright.cli import CANNOT_TELL, DONE, FAILS, show
+    from ventwright.cli import show
     from ventwright.job import work
     from ventwright.store import load
     from ventwright.verdict.diagnose import diagnose
-    from ventwright.verdict.diagnose.diagnosis import LIKELY
 
     kept = load(arguments.job)
-    job, system = kept.job, units(arguments, kept.job.units)
-    found = diagnose(job.facts, work(job, kept.beside).plan, job.readings)
+    worked, system = work(kept.job, kept.beside), units(arguments, kept.job.units)
+    baseline = None if arguments.card is None else _baseline(arguments.card, worked)
+    found = diagnose(kept.job.facts, worked.plan, kept.job.readings, baseline)
     if arguments.json:
-        show.as_json(diagnosis_document(job, found))
+        show.as_json(diagnosis_document(kept.job, found))
     else:
-        _print(job, found, system, evidence=arguments.evidence)
+        print_diagnosis(worked, found, system, evidence=arguments.evidence)
+    return exit_code(found)
+
+
+def exit_code(found: Diagnosis) -> int:
+    """Return 1 where a fault is likelier than not, 3 where nothing can be told yet, else 0."""
+    from ventwright.cli import CANNOT_TELL, DONE, FAILS
+    from ventwright.verdict.diagnose.diagnosis import LIKELY
+
     if found.unexplained:
         return CANNOT_TELL
     if any(one.probability >= LIKELY for one in found.faults):
         return FAILS
     return DONE if found.nothing_wrong >= LIKELY else CANNOT_TELL
+
+
+def _baseline(given: str, worked: Worked) -> Baseline:
+    """Read the unit as it was left from an earlier job, or from the text of its card."""
+    from pathlib import Path
+
+    from ventwright.errors import Refusal, Refused
+    from ventwright.job import work
+    from ventwright.record.card_reading import HOW, baseline_of_card, is_card
+    from ventwright.store import load, read_text
+    from ventwright.verdict.diagnose.baseline import baseline_of
+
+    try:
+        text = given if is_card(given) else read_text(Path(given))
+        if is_card(text):
+            found = baseline_of_card(text, worked.plan)
+        else:
+            kept = load(given)
+            then = work(kept.job, kept.beside)
+            found = baseline_of(then.plan.kit, kept.job.readings, then.verdicts.speeds)
+    except Refused as refused:
+        raise Refused(*(one.at(f"--card: {one.where}".rstrip(": ")) for one in refused.refusals)) from None
+    if not found.shares:
+        raise Refused(Refusal("says no share of outdoor air at any fan speed", HOW, "--card"))
+    return found
 
 
 def diagnosis_document(job: Job, found: Diagnosis) -> dict[str, object]:
@@ -62,10 +104,12 @@ def diagnosis_document(job: Job, found: Diagnosis) -> dict[str, object]:
     return document
 
 
-def _print(job: Job, found: Diagnosis, system: System, *, evidence: bool) -> None:
+def print_diagnosis(worked: Worked, found: Diagnosis, system: System, *, evidence: bool) -> None:
+    """Print what is likely, what does not fit, what stands open in the ledger, and what to read next."""
     from ventwright.cli import show
     from ventwright.words import chance
 
+    job = worked.job
     invented = "  (invented example)" if job.invented else ""
     show.heading(f"What may be wrong: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
     show.line(f"From {found.readings} readings: {found.sentence}.")
@@ -85,6 +129,7 @@ def _print(job: Job, found: Diagnosis, system: System, *, evidence: bool) -> Non
         show.line(f"- {told.sentence}.")
     if found.not_fitting:
         show.line(f"- Hardly fits anything, take it again: {', '.join(found.not_fitting)}.")
+    _print_open(worked.verdicts.not_closed)
     if found.next_measurement is None:
         show.line("\nNo measurement that is left says anything more.")
         return
@@ -98,6 +143,16 @@ def _print(job: Job, found: Diagnosis, system: System, *, evidence: bool) -> Non
         show.line(f"Caution: {upcoming.caution}")
     if upcoming.put_back:
         show.line(f"Enter it as a temporary change, and put it back: {upcoming.put_back}.")
+
+
+def _print_open(lines: Sequence[Line]) -> None:
+    """Name the temporary changes that nobody proved undone: the unit may still have them."""
+    from ventwright.cli import show
+
+    for line in lines:
+        show.line(
+            f"- Not proved put back ({line.id}): {line.point}, {line.changed_to}. `ventwright ledger` says what it costs."
+        )
 
 
 def _print_evidence(one: Found, system: System) -> None:

@@ -93,18 +93,7 @@ def _how(planned: PlannedStep, system: System) -> Iterator[tuple[str, str]]:
 
 def _numbers(expected: Sequence[Expected], system: System) -> Iterator[tuple[str, str]]:
     for one in expected:
-        yield "", f"{one.what}: {said(one, system)}{' (decides)' if one.answer else ''}"
-
-
-def said(one: Expected, system: System) -> str:
-    """Say what is expected: a value with what is accepted around it, a limit, or a count."""
-    if one.count is not None:
-        return str(one.count)
-    low, high = (None if end is None else end.show(system) for end in (one.at_least, one.at_most))
-    within = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
-    if low is None and high is None:
-        return "–" if one.value is None else one.value.show(system)
-    return within if one.value is None else f"{one.value.show(system)} ({within})"
+        yield "", f"{one.what}: {one.show(system)}{' (decides)' if one.answer else ''}"
 
 
 def _waits(planned: PlannedStep, system: System) -> Iterator[tuple[str, str]]:

@@ -90,10 +90,10 @@ KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
     "setting": ("setting", {"--label": ("label", "the kit's label"), "--value": ("value", "value as read back")}),
     "change": ("temporary change", {
         "--point": ("point", "what was changed"), "--was": ("was", "how it was"), "--to": ("changed_to", "how it is for the test"),
-        "--kind": ("kind", "resistor, jumper, override, setting or lead; it decides what proves the return"),
-        "--sensor": ("sensor", "of a resistor or lead: outdoor air, return air, mixed air or supply air"),
+        "--kind": ("kind", "resistor, pack, jumper, override, setting or lead; it decides what proves the return"),
+        "--sensor": ("sensor", "of a resistor, pack or lead: outdoor air, return air, mixed air or supply air"),
         "--resistance": ("resistance", 'of a resistor, such as "12 kohm"'),
-        "--imitates": ("imitates", "of a resistor: what the controller shows with it in"),
+        "--imitates": ("imitates", "of a resistor or pack: what the controller shows with it"),
         "--label": ("label", "of a setting: the kit's label; --was and --to are then values with units"),
         "--call": ("call", "made by hand: first cooling, second cooling, first heating, second heating, fan, occupied"),
     }),

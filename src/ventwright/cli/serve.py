@@ -102,6 +102,19 @@ def serve(
     return DONE
 
 
+def free_port(first: int, tries: int = 20) -> int:
+    """Return the first port from one on that nothing listens on; the first itself where none of them is free."""
+    from ventwright.errors import Refused
+
+    for port in range(first, first + tries):
+        try:
+            _listening("127.0.0.1", port).close()
+        except Refused:
+            continue
+        return port
+    return first
+
+
 def _listening(host: str, port: int) -> socket:
     """Take the address before anything else is done, so that a port in use is said at once."""
     from socket import AF_INET, AF_INET6, SO_REUSEADDR, SOL_SOCKET, socket

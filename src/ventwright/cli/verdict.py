@@ -59,8 +59,8 @@ def exit_code(verdicts: Verdicts) -> int:
     return CANNOT_TELL if verdicts.counted(Verdict.CANNOT_TELL) else DONE
 
 
-def print_verdicts(verdicts: Verdicts, system: System) -> None:
-    """Print every check: verdict by word, why, and what to do."""
+def print_verdicts(verdicts: Verdicts, system: System, *, passing: bool = True) -> None:
+    """Print every check, or only those that do not pass: verdict by word, why, and what to do; and count them all."""
     from ventwright.cli import show
     from ventwright.evidence import Verdict
 
@@ -69,6 +69,7 @@ def print_verdicts(verdicts: Verdicts, system: System) -> None:
     show.table(("check", "verdict", "why", "what would settle it"), [
         (one.what.show(system), shown[one.verdict], one.sentence.show(system), one.shortfall.settle_by.show(system) if one.shortfall else "")
         for one in verdicts.checks()
+        if passing or one.verdict is not Verdict.PASSES
     ])  # fmt: skip
     counts = ", ".join(f"{verdicts.counted(outcome)} {word}" for outcome, word in shown.items())
     show.line(f"{counts}.")

@@ -27,6 +27,8 @@ class Verdicts:
     balance: Balance
     damper: Check | None = None
     ledger: tuple[Line, ...] = ()
+    steps: tuple[Check, ...] = ()
+    """Steps of the functional tests that were entered, and those not done as one; ``functions.with_functions`` adds them."""
 
     @property
     def not_closed(self) -> tuple[Line, ...]:
@@ -41,6 +43,7 @@ class Verdicts:
             yield self.damper
         yield from self.sensors
         yield from self.settings
+        yield from self.steps
         yield self.nothing_left
 
     def counted(self, outcome: Verdict) -> int:
@@ -49,7 +52,7 @@ class Verdicts:
 
 
 def judge(facts: Facts, plan: Plan, readings: Readings) -> Verdicts:
-    """Hold the readings against the plan.
+    """Hold the readings against the plan; the steps of the functional tests come after, by ``functions.with_functions``.
 
     Parameters
     ----------

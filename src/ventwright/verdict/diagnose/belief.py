@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from heapq import nlargest
-from math import exp, log
+from math import exp, log, prod
 
 from ventwright.tables.fault_prior import fault_prior
 from ventwright.tables.measurement import Measurement, Part, measurements
@@ -56,6 +56,8 @@ class Belief:
     weights: Mapping[Case, float]
     """Prior times likelihoods; cases of no weight to speak of are left out."""
     readings: tuple[Reading, ...] = ()
+    as_left: tuple[Reading, ...] = ()
+    """What was read while the unit was sound: it tells the variations apart, not the faults."""
 
     def after(self, reading: Reading) -> Belief:
         """Return what is believed after one more reading."""
@@ -67,6 +69,12 @@ class Belief:
         """Return what would be believed without one of the readings: its likelihood is divided out again."""
         rest = {case: weight / self._likelihood(case, reading) for case, weight in self.weights.items()}
         return replace(self, weights=rest, readings=tuple(one for one in self.readings if one is not reading))
+
+    def sound(self, count: int) -> list[float]:
+        """Share that each of the first variations has in a set of faults before today's readings: alike, or as left. [-]"""
+        fits = [prod(self._likelihood(((), number), one) for one in self.as_left) for number in range(count)]
+        whole = sum(fits)
+        return [one / whole for one in fits]
 
     def _likelihood(self, case: Case, reading: Reading) -> float:
         found = 1.0
@@ -90,16 +98,16 @@ class Belief:
         ]
         if not closer:
             return self
-        weights = dict(self.weights)
+        weights, now = dict(self.weights), self.sound(CLOSE_LOOK)
         for faults in closer:
-            share = self.variations[faults] / CLOSE_LOOK
+            before = self.sound(self.variations[faults])
             for number in range(CLOSE_LOOK):
                 case = (faults, number)
                 if number < self.variations[faults]:
                     if case in weights:
-                        weights[case] *= share
+                        weights[case] *= now[number] / before[number]
                     continue
-                weight = self.prior[faults] / CLOSE_LOOK
+                weight = self.prior[faults] * now[number]
                 for reading in self.readings:
                     weight *= self._likelihood(case, reading)
                 weights[case] = weight
@@ -154,7 +162,8 @@ class Belief:
                 left[rest] = left.get(rest, 0.0) + probability
         first = self.signatures.hypotheses.sets
         prior = {one.faults: max(left.get(one.faults, 0.0), FORGOTTEN * one.probability) for one in first}
-        return _from(self.signatures, {faults: p for faults, p in prior.items() if len(faults) < 2})
+        singles = {faults: p for faults, p in prior.items() if len(faults) < 2}
+        return _from(self.signatures, singles, self.as_left)
 
     @property
     def lack_of_fit(self) -> float:
@@ -210,7 +219,7 @@ FORGOTTEN = 0.02
 """Share of the first probabilities that a repair leaves to what the readings seemed to rule out; our own assumption. [-]"""
 
 
-def first_belief(known: Signatures, complaint: str | None = None) -> Belief:
+def first_belief(known: Signatures, complaint: str | None = None, as_left: Sequence[Reading] = ()) -> Belief:
     """What is believed before anything is read.
 
     Parameters
@@ -219,6 +228,8 @@ def first_belief(known: Signatures, complaint: str | None = None) -> Belief:
         Of the situation.
     complaint
         Id of what was said; empty for a routine visit; None where nobody asked.
+    as_left
+        What was read while the unit was sound.
 
     Returns
     -------
@@ -241,19 +252,22 @@ def first_belief(known: Signatures, complaint: str | None = None) -> Belief:
             )
             for one in known.hypotheses.sets
         },
+        as_left,
     )
 
 
-def _from(known: Signatures, prior: Mapping[Set, float]) -> Belief:
+def _from(known: Signatures, prior: Mapping[Set, float], as_left: Sequence[Reading]) -> Belief:
     whole = sum(prior.values())
     shares = {faults: probability / whole for faults, probability in prior.items()}
     variations = {one.faults: one.variations for one in known.hypotheses.sets if one.faults in shares}
+    start = Belief(known, shares, variations, {}, as_left=tuple(as_left))
+    sound = {count: start.sound(count) for count in set(variations.values())}
     weights = {
-        (faults, number): shares[faults] / count
+        (faults, number): shares[faults] * share
         for faults, count in variations.items()
-        for number in range(count)
+        for number, share in enumerate(sound[count])
     }
-    return Belief(known, shares, variations, weights)
+    return replace(start, weights=weights)
 
 
 def after_all(belief: Belief, readings: Iterable[Reading]) -> Belief:

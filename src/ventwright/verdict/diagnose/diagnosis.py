@@ -10,11 +10,11 @@ from ventwright.plan import Plan
 from ventwright.readings import Readings
 from ventwright.tables.caution import cautions
 from ventwright.verdict.diagnose.apart import best_to_tell
-from ventwright.verdict.diagnose.belief import Belief, Reading, after_all, first_belief
-from ventwright.verdict.diagnose.from_job import complaint_of, readings_of, situation_of
+from ventwright.verdict.diagnose.baseline import Baseline
+from ventwright.verdict.diagnose.belief import Belief, Reading
+from ventwright.verdict.diagnose.from_job import believed, complaint_of
 from ventwright.verdict.diagnose.likelihood import likelihood
 from ventwright.verdict.diagnose.reader import Value
-from ventwright.verdict.diagnose.signature import signatures
 from ventwright.verdict.next_reading import next_reading
 
 SHOWN = 0.02
@@ -109,13 +109,15 @@ class Diagnosis:
     sentence: str
 
 
-def diagnose(facts: Facts, plan: Plan, readings: Readings) -> Diagnosis:
+def diagnose(facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | None = None) -> Diagnosis:
     """Say what may be wrong with a unit, from whatever readings exist.
 
     Parameters
     ----------
     facts, plan, readings
         Of the job.
+    baseline
+        The unit as it was left earlier, where that is known.
 
     Returns
     -------
@@ -127,12 +129,8 @@ def diagnose(facts: Facts, plan: Plan, readings: Readings) -> Diagnosis:
     Refused
         Nobody gave today's air.
     """
-    situation = situation_of(facts, plan, readings)
-    known = signatures(situation)
-    complaint = complaint_of(readings)
-    start = first_belief(known, complaint)
-    taken = readings_of(facts, plan, readings, situation)
-    belief = after_all(start, taken)
+    belief = believed(facts, plan, readings, baseline)
+    known, taken = belief.signatures, belief.readings
     rows, chances = known.hypotheses.rows, belief.of_faults()
     listed = [fault for fault in belief.ranked() if chances[fault] >= SHOWN]
     without = [belief.without(reading) for reading in taken]
@@ -178,7 +176,7 @@ def diagnose(facts: Facts, plan: Plan, readings: Readings) -> Diagnosis:
         belief.lack_of_fit,
         tuple(one.id or one.measurement.id for one in taken if one.measurement.id in doubtful),
         _not_told(belief, listed),
-        complaint,
+        complaint_of(readings),
         len(taken),
         known.roof.evaluations,
         _sentence(belief, faults),

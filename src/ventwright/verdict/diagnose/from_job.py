@@ -1,11 +1,14 @@
-"""What a job already knows, as readings of the list: findings, mixed air, sensor checks, settings read back."""
+"""What a job already knows, as readings of the list: findings, mixed air, sensor checks, settings read back.
+
+Every repair makes another unit of it. What was read before has said what else may be wrong, and that is carried over.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import datetime
 from math import hypot
-from typing import TypeVar
 
 from ventwright.errors import Refusal, Refused
 from ventwright.facts import Facts
@@ -13,19 +16,30 @@ from ventwright.physics import mixing
 from ventwright.physics.rooftop.surroundings import Indoor, Weather
 from ventwright.plan import Plan, probe_reading
 from ventwright.plan.software_unit import software_unit
-from ventwright.readings import FaultFinding, MixedAir, Noted, Readings, Repaired, SensorCheck, StepSeen
+from ventwright.quantity import VOLTAGE
+from ventwright.readings import (
+    FaultFinding,
+    MixedAir,
+    Noted,
+    Readings,
+    Repaired,
+    SensorCheck,
+    SettingRead,
+    StepSeen,
+)
 from ventwright.readings.fault_finding import measurement_named
 from ventwright.readings.step_seen import Seen
 from ventwright.tables.kit import Term
 from ventwright.tables.measurement import measurements
-from ventwright.verdict.diagnose.belief import Reading
+from ventwright.tables.procedure import MaskingFault, fault_or_step
+from ventwright.verdict.diagnose.baseline import NEAR, Baseline, as_meant, sound_readings
+from ventwright.verdict.diagnose.belief import Belief, Reading, after_all, first_belief
 from ventwright.verdict.diagnose.reader import LEAST_DIFFERENCE, Value
 from ventwright.verdict.diagnose.roof import Situation, Values
+from ventwright.verdict.diagnose.signature import Signatures, signatures
 
 SHUT, OPEN = 0.05, 0.95
 """Damper signals up to and from which mixed air counts as read with the damper shut, and open. [-]"""
-NEAR = 0.03
-"""Distance from the planned minimum within which it counts as read at it. [-]"""
 FEELS = {"outdoor air": "outdoor sensor", "return air": "return sensor", "mixed air": "mixed sensor", "supply air": "supply sensor"}  # fmt: skip
 TERMS = {
     Term.DRY_BULB_HIGH_LIMIT: "high limit",
@@ -39,8 +53,75 @@ AS_PLANNED = 1e-3
 """Difference that is only rounding. [unit of the setting]"""
 
 
+def believed(facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | None = None) -> Belief:
+    """Work out what is believed of a unit after everything that a job holds, repair by repair.
+
+    Parameters
+    ----------
+    facts, plan, readings
+        Of the job.
+    baseline
+        The unit as it was left earlier, where that is known.
+
+    Returns
+    -------
+    Belief
+        Its readings are those since the last repair.
+
+    Raises
+    ------
+    Refused
+        Nobody gave today's air.
+    """
+    meant = replace(plan, settings=as_meant(plan, readings, baseline))
+
+    def read_on(so_far: Readings, belief: Belief | None, since: datetime | None) -> Belief:
+        known = signatures(situation_of(facts, meant, so_far))
+        left = () if baseline is None else sound_readings(baseline, meant, known.situation)
+        period = _since(so_far, since, anew=belief is None)
+        if belief is None:
+            belief = first_belief(known, complaint_of(readings), left)
+        elif known.situation != belief.signatures.situation:
+            belief = replace(belief, signatures=known, as_left=left)
+        return after_all(belief, readings_of(facts, meant, period, known.situation))
+
+    belief: Belief | None = None
+    since: datetime | None = None
+    for repair in readings.standing(Repaired):
+        until = read_on(_up_to(readings, repair.at), belief, since)
+        # a repair named by a step, or by a word for several faults, does not say which fault is gone: begin anew
+        place = _place(until.signatures, repair)
+        belief, since = None if place is None else until.repaired(place), repair.at
+    return read_on(readings, belief, since)
+
+
+def _place(known: Signatures, repair: Repaired) -> int | None:
+    """Place of the fault that was repaired, where the repair names just one that this unit can have."""
+    what = fault_or_step(repair.of)
+    included = what.includes if isinstance(what, MaskingFault) else ()
+    named = repair.of if repair.of in included else included[0] if len(included) == 1 else ""
+    return known.hypotheses.place(named)
+
+
+def _up_to(readings: Readings, until: datetime) -> Readings:
+    """Return what stands of the entries up to a moment."""
+    visits = tuple(one for one in readings.visits if one.started <= until)
+    kept = tuple(one for one in readings.standing(Noted) if one.at <= until)
+    return readings.model_copy(update={"visits": visits, "entries": kept})
+
+
+def _since(readings: Readings, moment: datetime | None, *, anew: bool) -> Readings:
+    """Return what was entered after a moment; settings stand as they were last read, and count again once one was read."""
+    if moment is None:
+        return readings
+    later = [one for one in readings.standing(Noted) if one.at > moment]
+    again = anew or any(isinstance(one, SettingRead) for one in later)
+    settings = [one for one in readings.standing(SettingRead) if one.at <= moment] if again else []
+    return readings.model_copy(update={"entries": (*settings, *later)})
+
+
 def situation_of(facts: Facts, plan: Plan, readings: Readings) -> Situation:
-    """Put the unit of a job on its roof, in the air that was last read, or that the facts give.
+    """Put the unit of a job on its roof, in the air that was last read, that the visit found, or that the facts give.
 
     Raises
     ------
@@ -49,14 +130,21 @@ def situation_of(facts: Facts, plan: Plan, readings: Readings) -> Situation:
     """
     unit = software_unit(facts, plan.basis, plan.kit, plan.settings)
     weather, indoor = unit.weather, unit.indoor
-    mixed = readings.standing(MixedAir)
-    if mixed:
-        last = mixed[-1]
+    mixed = readings.standing(MixedAir)[-1:]
+    visits = [one for one in readings.visits if one.outdoor_air is not None][-1:]
+    outdoor = [one.outdoor_air.value for one in mixed]
+    outdoor += [
+        one.outdoor_air.value
+        for one in visits
+        if one.outdoor_air is not None and not any(entry.at >= one.started for entry in mixed)
+    ]
+    if outdoor:
         humidity = 0.5 if weather is None else weather.relative_humidity
-        weather = Weather(last.outdoor_air.value, humidity, plan.basis.pressure)
-        indoor = Indoor(last.return_air.value, indoor.relative_humidity)
+        weather = Weather(outdoor[-1], humidity, plan.basis.pressure)
+    if mixed:
+        indoor = Indoor(mixed[-1].return_air.value, indoor.relative_humidity)
     if weather is None:
-        accepted = "outdoor_air and return_air of today, or a reading of mixed air"
+        accepted = "outdoor_air and return_air of today, the visit's outdoor_air, or a reading of mixed air"
         raise Refused(Refusal("is missing", accepted, "facts.weather"))
     return Situation(unit.variants, unit.settings, weather, indoor)
 
@@ -68,26 +156,14 @@ def complaint_of(readings: Readings) -> str | None:
 
 
 def readings_of(facts: Facts, plan: Plan, readings: Readings, situation: Situation) -> tuple[Reading, ...]:
-    """Return everything of a job that says something about a fault, in the order of the entries' kinds.
-
-    What was read before the last repair tells of another unit, and is left out; settings stand as they were last read.
-    """
-    repairs = readings.standing(Repaired)
-    since = repairs[-1].at if repairs else None
+    """Return everything of a job that says something about a fault, in the order of the entries' kinds."""
     return (
-        *_findings(_since(readings.standing(FaultFinding), since)),
-        *_steps(_since(readings.standing(StepSeen), since)),
-        *_shares(facts, plan, _since(readings.standing(MixedAir), since), situation),
-        *_sensors(_since(readings.sensors_checked(), since)),
+        *_findings(readings.standing(FaultFinding)),
+        *_steps(plan, readings.standing(StepSeen)),
+        *_shares(facts, plan, readings.standing(MixedAir), situation),
+        *_sensors(readings.sensors_checked()),
         *_settings(plan, readings, situation),
     )
-
-
-Kind = TypeVar("Kind", bound=Noted)
-
-
-def _since(entries: Iterable[Kind], moment: datetime | None) -> list[Kind]:
-    return [entry for entry in entries if moment is None or entry.at > moment]
 
 
 def _findings(entries: Iterable[FaultFinding]) -> Iterator[Reading]:
@@ -96,19 +172,27 @@ def _findings(entries: Iterable[FaultFinding]) -> Iterator[Reading]:
             yield Reading(measurement_named(entry.measurement), entry.values(), entry.id)
 
 
-def _steps(entries: Iterable[StepSeen]) -> Iterator[Reading]:
+def _steps(plan: Plan, entries: Iterable[StepSeen]) -> Iterator[Reading]:
     """Steps of the functional tests that are measurements of the list."""
     for entry in entries:
         row = measurements().steps.get(entry.step)
         if row is None:
             continue
         word = {Seen.YES: row.yes, Seen.NO: row.no}.get(entry.seen, "") if entry.seen else ""
-        value: Value | None = word or (None if entry.read_value is None else entry.read_value.value)
+        value: Value | None = word or _read(plan, entry)
         if value is not None and value != "":
             one = measurement_named((row.simulated if entry.simulated else "") or row.measurement)
             yield Reading(
                 one, tuple(value if part.reads == row.reads else None for part in one.parts), entry.id
             )
+
+
+def _read(plan: Plan, entry: StepSeen) -> float | None:
+    """What was read at a step, a damper's voltage as the share of its stroke; None where the kit has no such signal."""
+    if entry.read_value is None or entry.read_value.dimension != VOLTAGE:
+        return None if entry.read_value is None else entry.read_value.value
+    signal = plan.kit.damper_signal
+    return plan.kit.share_of_stroke(entry.read_value) if signal.closed.dimension == VOLTAGE else None
 
 
 def _shares(facts: Facts, plan: Plan, entries: Iterable[MixedAir], situation: Situation) -> Iterator[Reading]:
@@ -178,4 +262,4 @@ def _settings(plan: Plan, readings: Readings, situation: Situation) -> Iterator[
     yield Reading(measurement_named("settings"), (word,), ids)
 
 
-__all__ = ["complaint_of", "readings_of", "situation_of"]
+__all__ = ["believed", "complaint_of", "readings_of", "situation_of"]
