@@ -18,7 +18,8 @@ from ventwright.plan import WiringPlan
 from ventwright.plan.wiring.named_circuits import ToMeasure
 from ventwright.quantity import RESISTANCE, VOLTAGE, Dimension
 from ventwright.tables.circuit import Function
-from ventwright.web.desk import Add, Opened, Put, Step
+from ventwright.web.desk import Add, Desk, Opened, Put, Step
+from ventwright.web.entries import entry_steps
 from ventwright.web.form import Form, Question, answers, filled, mistakes
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.wire import STAGE, cautions_for, gate_address, ready, refuse_other_power
@@ -31,6 +32,15 @@ KINDS: dict[str, tuple[Dimension, Power, str]] = {
     "ohms": (RESISTANCE, "off", "Ohms, power off"),
 }
 CALLS = ("none", "G", "Y1", "Y2", "W1", "W2", "O", "B")
+CALLED = {
+    "G": "fan",
+    "Y1": "first cooling",
+    "Y2": "second cooling",
+    "W1": "first heating",
+    "W2": "second heating",
+}
+"""Calls that the letters make, as a change for a test names them."""
+
 CABINET = "cabinet"
 
 JOINED = re.compile(r"\bjoin R to (\w+)")
@@ -95,6 +105,7 @@ async def _shown(
         asked=filled(questions, {}, typed=typed.texts if typed else None, refusals=refusals),
         wrong=mistakes(refusals, questions),
         steps=steps,
+        off_again=typed.get("off_again") == "yes" if typed else False,
         ready=ready(opened, power),
         power=power,
         gate=gate_address(power, here),
@@ -125,10 +136,40 @@ async def keep(request: Request) -> Response:
     try:
         refuse_other_power(opened, power)
         steps = _readings(form, _questions(held, dimension, opened), dimension)
+        steps += await _joined(desk, opened, form)
         ids = await desk.enter(opened, steps, once=form.get("once"))
     except Refused as refused:
         return await _shown(request, opened, typed=form, refusals=refused.refusals)
     return go_to(request, f"/jobs/{opened.id}/wire/seen", said="saved", undo=ids)
+
+
+async def _joined(desk: Desk, opened: Opened, form: Form) -> list[Step]:
+    """Enter the wire from R to a letter as a change for a test, and that it is off again where that was ticked.
+
+    A wire that is not ticked off stays in the list of what has to be put back.
+    """
+    call = form.get("call") or "none"
+    if call == "none":
+        return []
+    alone = f"thermostat wire alone on {call}"
+    changed = await entry_steps(
+        desk,
+        opened,
+        form,
+        "temporary change",
+        kind="jumper",
+        point=f"letter {call} at the thermostat",
+        was=alone,
+        changed_to=f"wire from R on {call}",
+        call=CALLED.get(call),
+    )
+    change = changed[-1]
+    if form.get("off_again") != "yes" or not isinstance(change, Add):
+        return changed
+    back = await entry_steps(
+        desk, opened, form, "restored", change=change.value["id"], read_back=f"{alone}, the call is gone"
+    )
+    return [*changed, back[-1]]
 
 
 def _readings(form: Form, questions: Sequence[Question], dimension: Dimension) -> list[Step]:
