@@ -35,6 +35,7 @@ def build_card(subject: Subject) -> Card:
 def _purpose(subject: Subject) -> tuple[str, ...]:
     """Say in three lines what the economizer should do."""
     required = Amount(subject.plan.ventilation.required, AIRFLOW).show(subject.system)
+    assumed = " (assumed: the spaces were not entered)" if subject.plan.ventilation.required_is_guess else ""
     limit = subject.plan.high_limit
     ends = (
         "outdoor air no longer helps"
@@ -43,7 +44,7 @@ def _purpose(subject: Subject) -> tuple[str, ...]:
     )
     then = "with the compressor" if subject.plan.kit.integrated else "the compressor alone"
     return (
-        f"Occupied: {required} of outdoor air at every fan speed.",
+        f"Occupied: {required} of outdoor air at every fan speed{assumed}.",
         f"Cooling wanted: outdoor air first, {then} where it is not enough, until {ends}.",
         "Heating, or nobody in: damper at its minimum, or shut.",
     )

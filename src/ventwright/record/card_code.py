@@ -39,7 +39,8 @@ def _lines(subject: Subject) -> Iterator[str]:
     yield f"site {subject.facts.site.name}{' (invented)' if subject.invented else ''}"
     yield f"job {subject.job_id}"
     yield f"left {max(visit.started for visit in visits):%Y-%m-%d}" if visits else "left no visit"
-    yield f"need {subject.say(Amount(subject.plan.ventilation.required, AIRFLOW))}"
+    assumed = ", assumed" if subject.plan.ventilation.required_is_guess else ""
+    yield f"need {subject.say(Amount(subject.plan.ventilation.required, AIRFLOW))}{assumed}"
     yield from _settings(subject)
     yield from _airflow(subject)
     yield from _baseline(subject)

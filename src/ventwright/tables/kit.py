@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Literal, Self
 
@@ -90,13 +90,23 @@ class KitSetting:
     step: float | None
 
     def read(self, text: str) -> Quantity:
-        """Read a value for this setting; what the kit cannot be set to is refused with its range."""
-        value = read(text, self.dimension)
-        if not self.least.value - 1e-9 <= value.value <= self.most.value + 1e-9:
+        """Read a value for this setting; what the kit cannot be set to is refused with its range.
+
+        An end of the range that was read off a screen in the other units, and so rounded there, is that end.
+        """
+        value, room = read(text, self.dimension), self._rounding
+        if not self.least.value - room <= value.value <= self.most.value + room:
             raise Refused(
                 Refusal(f'is outside the range of "{self.label}"', f"{self.least} to {self.most}", given=text)
             )
-        return value
+        return replace(value, value=min(max(value.value, self.least.value), self.most.value))
+
+    @property
+    def _rounding(self) -> float:
+        """How far a value is rounded at most where screens show it, in SI."""
+        of_si, of_us = self.dimension.decimals
+        shown = ((self.dimension.si, of_si), (self.dimension.us, of_us))
+        return 1e-9 + max(0.5 * 10.0**-places * unit.factor for unit, places in shown)
 
 
 class DamperSignal(Entry):

@@ -82,7 +82,12 @@ def make_app(
     application = Starlette(
         routes=routes(),
         lifespan=living,
-        exception_handlers={HTTPException: _not_there, NoSuchJob: _no_such_job, Refused: _refused},
+        exception_handlers={
+            HTTPException: _not_there,
+            NoSuchJob: _no_such_job,
+            Refused: _refused,
+            Exception: _went_wrong,
+        },
     )
     application.state.desk = desk
     return Guard(application, hosts)
@@ -168,3 +173,12 @@ async def _refused(request: Request, failure: Exception) -> Response:
     """Say what was refused where a page did not say it beside its own fields."""
     words = " ".join(one.sentence for one in failure.refusals) if isinstance(failure, Refused) else ""
     return await pages.page(request, "sorry.html.j2", status=422, title="Not entered", words=words)
+
+
+async def _went_wrong(request: Request, _: Exception) -> Response:
+    """Say that the mistake is ours; the server raises the exception again and tells it where it was started."""
+    words = (
+        "Something went wrong here, not with what you entered. What was saved before is still there. Go back and send "
+        "it once more; if it happens again, take the job along as a file and report it with the time of day."
+    )
+    return await pages.page(request, "sorry.html.j2", status=500, title="Our mistake", words=words)

@@ -13,6 +13,7 @@ from ventwright.plan.wiring import WiringState
 from ventwright.verdict import Check
 from ventwright.verdict.prove import Proof
 from ventwright.web.desk import Opened
+from ventwright.web.wire_steps import wire_steps
 
 Mark = Literal["done", "open", "wrong", "none"]
 
@@ -104,9 +105,19 @@ def _wire(worked: Worked) -> StageStands:
         return StageStands("wire", "none", "not entered", "Find how kit and unit are joined.")
     if wiring.state in WIRES_WRONG:
         return StageStands("wire", "wrong", str(wiring.state.value), "See what keeps the wires from landing.")
-    whole = wiring.state is WiringState.WHOLE
+    steps = wire_steps(wiring, worked.job.readings)
+    ticked = sum(one.tick is not None for one in steps)
+    if any(one.tick is not None and one.tick.found == "not in order" for one in steps):
+        return StageStands("wire", "wrong", "not in order", "See what is not in order.")
+    if steps and ticked == len(steps):
+        return StageStands("wire", "done", "landed and metered")
+    if wiring.state is WiringState.WHOLE and not ticked:
+        return StageStands("wire", "none", f"{len(steps)} steps to do", "Land the wires.")
     return StageStands(
-        "wire", "done" if whole else "open", str(wiring.state.value), "" if whole else "Land the wires."
+        "wire",
+        "open",
+        f"{ticked} of {len(steps)} steps" if steps else str(wiring.state.value),
+        "Land the wires.",
     )
 
 

@@ -80,7 +80,7 @@ async def _section_page(
 
 def _place_words(opened: Opened, typed: Form | None) -> str:
     """Return the place as it was typed, or as the document holds it."""
-    if typed is not None and typed.get("place"):
+    if typed is not None and "place" in typed.texts:
         return typed.get("place")
     site = opened.facts.get("site") or {}
     both = [site[key] for key in ("county", "state") if site.get(key)]

@@ -12,11 +12,13 @@ from ventwright.errors import Refusal, Refused
 from ventwright.plan.provable import make_provable
 from ventwright.plan.provable.check import CanBeSettled
 from ventwright.quantity import AIRFLOW
+from ventwright.record.card_reading import is_card
 from ventwright.store.change import new_id
 from ventwright.store.exchange import as_copy, exported, merge, read_copy
 from ventwright.store.history import Pen
 from ventwright.web.desk import Desk, Opened, Put, Step, TakeBack
 from ventwright.web.form import Form
+from ventwright.web.from_card import code_in_photo, document_of_card, job_on_card
 from ventwright.web.opening import next_unit_document
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.received import received
@@ -112,19 +114,22 @@ async def bring(request: Request) -> Response:
 
 
 async def take_in(request: Request) -> Response:
-    """Take a job in: new, merged into the one that is here, or as a job of its own."""
+    """Take a job in: new, merged into the one that is here, as a job of its own, or begun from a card."""
     desk, form = desk_of(request), await received(request)
     try:
-        text, name = _brought(form)
-        document = read_copy(text, name)
-        return await _kept(request, desk, document, form, text)
+        text, name = await _brought(desk, form)
+        if is_card(text):
+            return await _from_card(request, desk, form, text)
+        return await _kept(request, desk, read_copy(text, name), form, text)
     except Refused as refused:
         wrong = [{"name": "", "sentence": one.sentence} for one in refused.refusals]
         return await page(request, "bring.html.j2", status=422, wrong=wrong, typed=form.texts, same="")
 
 
-def _brought(form: Form) -> tuple[str, str]:
+async def _brought(desk: Desk, form: Form) -> tuple[str, str]:
     """Return the text that was brought and what it is called."""
+    if "photo" in form.files and form.files["photo"][1]:
+        return await desk.work.now(code_in_photo, form.files["photo"][1]), "the photo"
     if "file" in form.files and form.files["file"][1]:
         name, content = form.files["file"]
         try:
@@ -133,7 +138,18 @@ def _brought(form: Form) -> tuple[str, str]:
             raise Refused(Refusal("is not a text file", "a job as .yaml or .json, in UTF-8", name)) from None
     if form.get("text"):
         return form.texts["text"], "the text"
-    raise Refused(Refusal("nothing was given", "a file of a job, or its text"))
+    raise Refused(Refusal("nothing was given", "a file of a job, its text, or the code on a unit's card"))
+
+
+async def _from_card(request: Request, desk: Desk, form: Form, text: str) -> Response:
+    """Open the job that a card was written from where it is here, else begin one from what the card says."""
+    known = {row.id for archived in (False, True) for row in await desk.jobs.jobs(archived=archived)}
+    if job_on_card(text) in known:
+        return go_to(request, f"/jobs/{job_on_card(text)}")
+    document = document_of_card(text, await desk.system(), job=form.get("once") or new_id())
+    if document["id"] not in known:
+        await desk.jobs.create(document, device=desk.device)
+    return go_to(request, f"/jobs/{document['id']}", said="imported")
 
 
 async def _kept(request: Request, desk: Desk, document: dict[str, Any], form: Form, text: str) -> Response:

@@ -165,6 +165,7 @@ async def _step_page(
         wrong=mistakes(refusals, [*questions, *change]), change=filled(change, {}, typed=typed.texts if typed else change_written(one.planned, opened), refusals=refusals),
         standing=standing, instruments=_instruments(opened, one.planned), number=number + 1, total=len(proof.steps), following=following,
         elsewhere=JUDGED_AT.get(one.planned.step.check or "") if one.planned.step.answer == "check" else None,
+        typed=typed or Form({}),
     )  # fmt: skip
 
 
