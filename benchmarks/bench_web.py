@@ -17,6 +17,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from statistics import median, quantiles
 
@@ -64,9 +65,8 @@ async def technician(base: str, took: Took, number: int) -> None:
                 await asked("a bare page", lambda: one.get("/manifest.webmanifest"))
             entry = {"once": secrets.token_hex(16), "tag": f"R-{number}-{turn}", "cooling_capacity": "10", "cooling_capacity.unit": "ton"}  # fmt: skip
             await asked(
-                "an entry, durable, with its page",
-                lambda entry=entry: one.post(f"{job}/facts/unit", data=entry),
-            )  # type: ignore[misc]
+                "an entry, durable, with its page", partial(one.post, f"{job}/facts/unit", data=entry)
+            )
 
 
 def served(folder: Path) -> tuple[subprocess.Popen[str], str]:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from ventwright.evidence import Verdict
 from ventwright.facts import Facts
 from ventwright.plan import Plan, make_plan
 from ventwright.plan.functional_tests import FunctionalTests, plan_functional_tests
+from ventwright.readings import Readings
+from ventwright.verdict import judge
+from ventwright.verdict.prove import Proof, prove
 
 UNIT_OF: Final = {
     "two-speed-dry-bulb": "ten-ton-two-speed-gas",
@@ -55,3 +59,28 @@ def functions_of(kit: str, outdoor: str | None, **other: Any) -> FunctionalTests
 def plan_of(facts: Facts) -> Plan:
     """The plan of a job."""
     return make_plan(facts)
+
+
+def proof_of(
+    *entries: dict[str, Any], kit: str = "two-speed-dry-bulb", outdoor: str | None = "58 F", **other: Any
+) -> Proof:
+    """What entries a minute apart prove of a job with this kit."""
+    facts = job_of(kit, outdoor, **other)
+    made = [
+        {"id": f"e{number}", "at": f"2026-11-25T09:{number:02d}-08:00"} | entry
+        for number, entry in enumerate(entries)
+    ]
+    readings, plan = Readings.model_validate({"entries": made}), plan_of(facts)
+    return prove(facts, plan, readings, judge(facts, plan, readings))
+
+
+def outcome(proof: Proof, id_: str) -> tuple[Verdict | None, str]:
+    """Verdict of one step and the stable name of why it cannot be told."""
+    one = next(step for step in proof.steps if step.planned.id == id_)
+    shortfall = None if one.check is None else one.check.shortfall
+    return one.verdict, "" if shortfall is None else shortfall.name
+
+
+def seen(step: str, **other: Any) -> dict[str, Any]:
+    """One step as it was entered."""
+    return {"what": "test step", "step": step, **other}

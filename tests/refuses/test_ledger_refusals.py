@@ -25,6 +25,14 @@ CHANGES = {
         {"kind": "resistor"},
         ["sensor: is missing for a change of kind resistor; accepted: the sensor whose input it stands in for, such as outdoor air."],
     ),
+    "a pack at no sensor": (
+        {"kind": "pack"},
+        ["sensor: is missing for a change of kind pack; accepted: the sensor that it is held to, such as outdoor air."],
+    ),
+    "a change that changes nothing": (
+        {"kind": "setting", "label": "high limit", "was": "75 F", "changed_to": "75 f"},
+        ['changed_to: "75 f" changes nothing; accepted: how it is for the test.'],
+    ),
     "a setting without its label": (
         {"kind": "setting"},
         ["label: is missing for a change of kind setting; accepted: the kit's label of the setting."],
@@ -40,13 +48,13 @@ CHANGES = {
     "two things at once": (
         {"kind": "lead", "label": "x", "imitates": "66 F"},
         [
-            'imitates: "66 F" belongs to a change of kind resistor; accepted: kind: resistor beside it, or no imitates.',
+            'imitates: "66 F" belongs to a change of kind resistor or pack; accepted: kind: resistor or pack beside it, or no imitates.',
             'label: "x" belongs to a change of kind setting; accepted: kind: setting beside it, or no label.',
         ],
     ),
     "a kind that is none": (
         {"kind": "resistr"},
-        ['kind: "resistr" is not one of the words for this (did you mean resistor?); accepted: resistor, jumper, override, setting, lead.'],
+        ['kind: "resistr" is not one of the words for this (did you mean resistor?); accepted: resistor, pack, jumper, override, setting, lead.'],
     ),
     "a resistor in volts": (
         {"kind": "resistor", "sensor": "outdoor air", "resistance": "12 V"},
@@ -97,6 +105,26 @@ COMMANDS = {
     "left shut by habit": (
         ("leave", "JOB", "--damper", "shut"),
         "--why: is missing for a damper left shut: people breathe meanwhile; accepted: the reason, or damper: at ventilation.",
+    ),
+    "left at more than the kit sends": (
+        ("leave", "JOB", "--signal", "15 V"),
+        '--signal: "15 V" is outside the kit\'s range of signal; accepted: 2 V to 10 V, or 0 % to 100 %.',
+    ),
+    "left at less than the kit sends": (
+        ("leave", "JOB", "--signal", "1 V"),
+        '--signal: "1 V" is outside the kit\'s range of signal; accepted: 2 V to 10 V, or 0 % to 100 %.',
+    ),
+    "left at ventilation, and shut": (
+        ("leave", "JOB", "--signal", "2 V"),
+        '--signal: "2 V" is a shut damper, and it is said to stand at ventilation; accepted: the signal at which outdoor air comes in, or damper: shut, with why.',
+    ),
+    "left shut, and open": (
+        ("leave", "JOB", "--damper", "shut", "--why", "frost", "--signal", "50 %"),
+        '--signal: "50 %" is no shut damper, and it is said to stand shut; accepted: the signal of a shut damper, or where it stands: at ventilation, open, where it failed.',
+    ),
+    "a change taken back without a word": (
+        ("read", "JOB", "withdraw", "--corrects", "c1"),
+        "--note: is missing for a temporary change that is taken back: it may still be there; accepted: why this line does not count.",
     ),
     "a recheck with a probe that is not there": (
         ("recheck", "JOB", "--instrument", "prob"),

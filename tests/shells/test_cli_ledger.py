@@ -232,3 +232,45 @@ def test_few_lines_are_printed_large(job: Path) -> None:
     (page,) = PdfReader(io.BytesIO(pdf)).pages
     assert len(tag.steps) == 4
     assert "MORE" not in page.extract_text().replace("BEFORE", "")
+
+
+def test_a_tag_says_that_ventilation_is_too_little(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """The demo's minimum was left at 21 %: a tenth of the stroke is not ventilation, whatever it is called."""
+    _, text = called(capsys, "leave", str(job), "--told", "Ms. Nobody", "--signal", "10 %")
+    assert "at ventilation (10 %): LESS than the minimum of 21 %" in text
+    assert "people breathe meanwhile" not in text
+    _, text = called(capsys, "leave", str(job), "--told", "Ms. Nobody", "--signal", "20 %")
+    assert "at ventilation (20 %): people breathe meanwhile" in text
+
+
+def test_a_tag_says_what_still_moves_the_damper(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """Left at ventilation, with the minimum raised for a test or the manual mode on: with power it stands elsewhere."""
+    raised = ("--kind", "setting", "--label", "Fresh-air opening, fan fast", "--was", "21 %", "--to", "100 %")
+    called(capsys, "read", str(job), "change", "--id", "c9", "--point", "minimum, fan fast", *raised)
+    _, text = called(capsys, "leave", str(job), "--told", "Ms. Nobody", "--signal", "21 %")
+    assert "at ventilation (21 %): BUT minimum, fan fast is not proved back from 100 %" in text
+    called(capsys, "record", str(job))
+    page = (job.parent / "job-record" / "record.html").read_text(encoding="utf-8")
+    assert "BUT minimum, fan fast is not proved back" in page
+
+
+def test_a_lockout_that_was_lowered_says_so(capsys: pytest.CaptureFixture[str], job: Path) -> None:
+    """Where the days show no figure, the sentence still says what may happen in the cold."""
+    lowered = ("--kind", "setting", "--label", "No compressor below", "--was", "50 F", "--to", "10 F")
+    called(capsys, "read", str(job), "change", "--id", "c9", "--point", "lockout", *lowered)
+    assert "nothing keeps the compressor off" in called(capsys, "ledger", str(job))[1]
+    called(
+        capsys,
+        "read",
+        str(job),
+        "change",
+        "--id",
+        "c9b",
+        "--corrects",
+        "c9",
+        "--point",
+        "lockout",
+        *lowered[:-1],
+        "60 F",
+    )
+    assert "nothing keeps the compressor off" not in called(capsys, "ledger", str(job))[1]

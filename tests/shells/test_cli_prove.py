@@ -14,6 +14,8 @@ from ventwright.cli import CANNOT_TELL, DONE, FAILS, REFUSED
 
 DEMO: Final = Path(str(files("ventwright.cli"))) / "demo_job" / "larkspur-row-r-2.yaml"
 
+OF_LIMIT: Final = ("--kind", "setting", "--label", "Outdoor air too warm above", "--point", "high limit")
+
 FAILING_SENSOR: Final = "shown: 66.9 F, probe: 69.7 F"
 """The demo's mixed-air sensor, which is 2.8 °F off."""
 
@@ -97,7 +99,8 @@ def test_a_step_is_entered_and_counts(job: Path, capsys: pytest.CaptureFixture[s
     judged = next(one for one in step(found, "high_limit.damper")["expected"] if one["answer"])
     signal = f"{100 * judged['value']:.0f} %"
     for words in (
-        ["change", "--id", "h1", "--point", "high limit", "--was", "75 F", "--to", "52 F"],
+        ["visit", "--technician", "N. N.", "--outdoor", "58 F"],
+        ["change", "--id", "h1", *OF_LIMIT, "--was", "75 F", "--to", "52 F"],
         ["test-step", "--step", "high_limit.damper", "--value", signal, "--simulated", "--changes", "h1"],
         ["test-step", "--step", "stroke.opens", "--seen", "yes"],
     ):

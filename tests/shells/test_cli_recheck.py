@@ -56,6 +56,33 @@ def test_a_damper_whose_signal_nobody_read_wants_that_first(capsys: pytest.Captu
     assert document["next_step"].startswith("read the damper signal back")
 
 
+def test_volts_say_how_closely_they_were_read(capsys: pytest.CaptureFixture[str]) -> None:
+    """3.68 V is 21 % of 2 to 10 V: with what the meter is good for it is as left, without it nobody can tell."""
+    for given, outcome in (
+        ("3.68 V ± 0.05 V", "passes"),
+        ("3.68 V", "cannot_tell"),
+        ("4.4 V ± 0.05 V", "fails"),
+    ):
+        _, document = found(capsys, "--signal", given)
+        assert verdicts(document)["signal"] == outcome, given
+
+
+def test_a_display_that_lies_at_the_edge_is_not_as_left(capsys: pytest.CaptureFixture[str]) -> None:
+    """One step beside the setting that was left is neither surely the same nor surely another."""
+    outcomes = [verdicts(found(capsys, "--signal", given)[1])["signal"] for given in ("21 %", "22 %", "24 %")]
+    assert outcomes == ["passes", "cannot_tell", "fails"]
+
+
+def test_a_sensor_that_was_not_checked_has_nothing_as_left(capsys: pytest.CaptureFixture[str]) -> None:
+    """Right beside the probe today is not as left; wrong today is wrong."""
+    right = ("--sensor", "supply air", "--shown", "60.1 F", "--probe", "60.0 F", "--instrument", "probe")
+    _, document = found(capsys, *right)
+    (one,) = [check for check in document["checks"] if check["id"] == "recheck.sensor.supply_air"]
+    assert (one["verdict"], one["shortfall"]["name"]) == ("cannot_tell", "recheck.nothing_as_left")
+    wrong = ("--sensor", "supply air", "--shown", "70.1 F", "--probe", "60.0 F", "--instrument", "probe")
+    assert verdicts(found(capsys, *wrong)[1])["sensor"] == "fails"
+
+
 def test_the_quickest_thing_comes_first(capsys: pytest.CaptureFixture[str]) -> None:
     """A changed setting is put right before a sensor, a sensor before the damper."""
     sensor = ("--sensor", "outdoor air", "--shown", "33.9 F", "--probe", "28.2 F")

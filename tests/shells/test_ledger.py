@@ -36,6 +36,12 @@ LEAD: dict[str, Any] = {
 }  # fmt: skip
 
 
+PACK: dict[str, Any] = {
+    "what": "temporary change", "id": "c", "kind": "pack", "sensor": "outdoor air", "point": "outdoor sensor",
+    "was": "in the air", "changed_to": "pack held to it", "imitates": "66 F",
+}  # fmt: skip
+
+
 def back(read_back: str = "sensor on, 58.4 F", **other: Any) -> dict[str, Any]:
     """The word that the change was put back."""
     return {"what": "restored", "change": "c", "read_back": read_back} | other
@@ -78,7 +84,9 @@ PROVED = {
     "a setting read again": (SETTING, read_again("75 F")),
     "a setting read again in another unit": (SETTING, back(), read_again("23.9 °C")),
     "a jumper that was seen to be off": (JUMPER, back("nothing between R and Y1")),
-    "a lead that was seen to be on": (LEAD, back("screwed down, 61 F shown")),
+    "another lead that was seen to be on": (LEAD | {"sensor": None}, back("screwed down on its terminal")),
+    "a pack whose sensor follows a probe again": (PACK, check("84.1 F", "84.0 F")),
+    "a jumper that was seen to be no longer there": (JUMPER, back("no longer joined")),
     "a lead whose sensor follows a probe": (LEAD, check("61.0 F", "61.2 F", sensor="mixed air")),
     "a setting, and another value left later": (SETTING, read_again("75 F"), read_again("70 F")),
     "a change of an older document": (
@@ -107,6 +115,17 @@ NOT_PROVED = {
     ),
     "a probe that nobody names": ((RESISTOR, check("84.1 F", "84.0 F", instrument=None)), "nothing_left.no_instrument"),
     "too close to what is allowed": ((RESISTOR, check("85.9 F", "84.0 F")), "nothing_left.too_close_to_limit"),
+    "a lead of a sensor only seen": ((LEAD, back("screwed down, 61 F shown")), "nothing_left.not_read_again"),
+    "a pack only said": ((PACK, back("pack taken off again")), "nothing_left.not_read_again"),
+    "a pack in air like it": ((PACK, check("66.4 F", "66.0 F")), "nothing_left.shows_as_substitute"),
+    "a jumper seen as it was for the test": ((JUMPER, back("still joined")), "nothing_left.as_for_the_test"),
+    "a lead seen as it was for the test": (
+        (LEAD | {"sensor": None}, back("it is still off")), "nothing_left.as_for_the_test",
+    ),
+    "a change of no kind, and a word": (
+        ({"what": "temporary change", "id": "c", "point": "outdoor sensor", "was": "sensor on", "changed_to": "12k resistor"}, back("done")),
+        "nothing_left.nothing_seen",
+    ),
     "a word instead of what was seen": ((JUMPER, back("done")), "nothing_left.nothing_seen"),
     "restored before it was changed": (
         (JUMPER, back("nothing between R and Y1", at="2026-11-25T08:00-08:00")), "nothing_left.restored_before_change",
@@ -147,6 +166,13 @@ def test_a_line_stays_open(entries: tuple[dict[str, Any], ...], why: str) -> Non
     assert (found.ledger[0].state, found.ledger[0].why) == (LineState.OPEN, why)
     assert found.nothing_left.verdict is Verdict.FAILS
     assert found.nothing_left.readings == ("c",)
+
+
+def test_a_sensor_read_with_its_lead_off_excuses_nothing() -> None:
+    """Off twice: what it showed the first time is no error of its own, by which the second time would be right."""
+    off = check("20 F", "61.2 F", sensor="mixed air")
+    found = judged(LEAD | {"id": "a"}, off, LEAD, off)
+    assert [one.state for one in found.ledger] == [LineState.OPEN, LineState.OPEN]
 
 
 def test_a_reading_proves_the_change_before_it_and_not_the_next() -> None:

@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Any, Final
 
 import pytest
-from tests.functional_jobs import BOX, UNIT_OF, functions_of, job_of, plan_of
+from tests.functional_jobs import BOX, UNIT_OF, functions_of, job_of, outcome, plan_of, proof_of, seen
 
 from ventwright.evidence import Verdict
 from ventwright.physics.rooftop.calls import Calls
@@ -31,7 +31,7 @@ from ventwright.tables.procedure import ANSWERED_IN, functional_tests, masking_f
 from ventwright.tables.shelf import find
 from ventwright.tables.source import CONFIRMED
 from ventwright.verdict import judge
-from ventwright.verdict.prove import Proof, prove
+from ventwright.verdict.prove import prove
 
 WEATHERS: Final = ("30 F", "52 F", "58 F", "80 F", None)
 KITS: Final = tuple(UNIT_OF)
@@ -56,34 +56,11 @@ def the(tests: FunctionalTests, id_: str) -> PlannedStep:
     return found
 
 
-def proof_of(
-    *entries: dict[str, Any], kit: str = "two-speed-dry-bulb", outdoor: str = "58 F", **other: Any
-) -> Proof:
-    """What entries a minute apart prove of a job with this kit."""
-    facts = job_of(kit, outdoor, **other)
-    made = [
-        {"id": f"e{number}", "at": f"2026-11-25T09:{number:02d}-08:00"} | entry
-        for number, entry in enumerate(entries)
-    ]
-    readings, plan = Readings.model_validate({"entries": made}), plan_of(facts)
-    return prove(facts, plan, readings, judge(facts, plan, readings))
-
-
-def outcome(proof: Proof, id_: str) -> tuple[Verdict | None, str]:
-    """Verdict of one step and the stable name of why it cannot be told."""
-    one = next(step for step in proof.steps if step.planned.id == id_)
-    shortfall = None if one.check is None else one.check.shortfall
-    return one.verdict, "" if shortfall is None else shortfall.name
-
-
-def seen(step: str, **other: Any) -> dict[str, Any]:
-    """One step as it was entered."""
-    return {"what": "test step", "step": step, **other}
-
-
 CHANGE: Final = {
     "what": "temporary change",
     "id": "c1",
+    "kind": "setting",
+    "label": "Outdoor air too warm above",
     "point": "high limit",
     "was": "75 F",
     "changed_to": "52 F",

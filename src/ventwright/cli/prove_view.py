@@ -107,7 +107,9 @@ def entry_of(planned: PlannedStep) -> str:
     """Return the command that enters what was seen."""
     answer = "--seen yes" if planned.step.answer == "yes" else "--value X"
     simulated = planned.simulated is not None and planned.step.simulation == "proves logic"
-    return f"ventwright read JOB test-step --step {planned.id} {answer}{' --simulated --changes ID' if simulated else ''}"
+    changed = simulated or planned.changes_something
+    behind = f"{' --simulated' if simulated else ''}{' --changes ID' if changed else ''}"
+    return f"ventwright read JOB test-step --step {planned.id} {answer}{behind}"
 
 
 def _retest(proof: Proof, system: System) -> None:

@@ -102,6 +102,13 @@ def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Not
         )
     if isinstance(entry, Withdrawn) and entry.corrects is None:
         mistakes.append(Refusal("is missing", "the id of the entry that is taken back", f"{where}.corrects"))
+    if (
+        isinstance(entry, Withdrawn)
+        and isinstance(earlier.get(entry.corrects or ""), TemporaryChange)
+        and not entry.note
+    ):
+        problem = "is missing for a temporary change that is taken back: it may still be there"
+        mistakes.append(Refusal(problem, "why this line does not count", f"{where}.note"))
     if isinstance(entry, Restored) and not isinstance(earlier.get(entry.change), TemporaryChange):
         changes = [one.id for one in earlier.values() if isinstance(one, TemporaryChange)]
         accepted = ", ".join(changes) or "the id of a temporary change above"

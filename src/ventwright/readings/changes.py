@@ -24,6 +24,7 @@ class ChangeKind(StrEnum):
     """What a temporary change is: it decides what proves that it went back."""
 
     RESISTOR = "resistor"
+    PACK = "pack"
     JUMPER = "jumper"
     OVERRIDE = "override"
     SETTING = "setting"
@@ -31,9 +32,9 @@ class ChangeKind(StrEnum):
 
 
 BELONGS: dict[str, tuple[ChangeKind, ...]] = {
-    "sensor": (ChangeKind.RESISTOR, ChangeKind.LEAD),
+    "sensor": (ChangeKind.RESISTOR, ChangeKind.PACK, ChangeKind.LEAD),
     "resistance": (ChangeKind.RESISTOR,),
-    "imitates": (ChangeKind.RESISTOR,),
+    "imitates": (ChangeKind.RESISTOR, ChangeKind.PACK),
     "label": (ChangeKind.SETTING,),
     "call": (ChangeKind.JUMPER, ChangeKind.OVERRIDE),
 }
@@ -41,6 +42,7 @@ BELONGS: dict[str, tuple[ChangeKind, ...]] = {
 
 NEEDED = {
     ChangeKind.RESISTOR: ("sensor", "the sensor whose input it stands in for, such as outdoor air"),
+    ChangeKind.PACK: ("sensor", "the sensor that it is held to, such as outdoor air"),
     ChangeKind.SETTING: ("label", "the kit's label of the setting"),
 }
 """Without which a kind of change could not be proved undone."""
@@ -51,7 +53,8 @@ class TemporaryChange(Noted):
 
     what: Literal["temporary change"]
     kind: ChangeKind | None = Field(
-        None, description="resistor, jumper, override, setting or lead (a wire taken off)"
+        None,
+        description="resistor, pack (held to a sensor), jumper, override, setting or lead (a wire taken off)",
     )
     point: str = Field(min_length=3, description="what was changed")
     was: str = Field(min_length=1, description="how it was before; of a setting its value with unit")
@@ -61,7 +64,8 @@ class TemporaryChange(Noted):
     sensor: SensorName | None = Field(None, description="the sensor whose input or lead it is")
     resistance: Resistance | None = Field(None, description='of the resistor, such as "12 kohm"')
     imitates: Temperature | None = Field(
-        None, description='what the controller shows with the resistor in, such as "66 F"'
+        None,
+        description='what the controller shows with the resistor in or the pack held to it, such as "66 F"',
     )
     label: str | None = Field(None, description="the kit's label of the setting")
     call: CallName | None = Field(None, description="the call that is made by hand, such as first cooling")
@@ -73,6 +77,11 @@ class TemporaryChange(Noted):
             field, accepted = NEEDED[self.kind]
             if getattr(self, field) is None:
                 mistakes.append(Refusal(f"is missing for a change of kind {self.kind}", accepted, field))
+        same = self.was.strip().casefold() == self.changed_to.strip().casefold()
+        if self.kind is ChangeKind.SETTING and same:
+            mistakes.append(
+                Refusal("changes nothing", "how it is for the test", "changed_to", self.changed_to)
+            )
         if mistakes:
             raise Refused(*mistakes)
         return self

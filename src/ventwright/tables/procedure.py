@@ -120,6 +120,10 @@ class Step:
     last: bool = False
     while_waiting: bool = False
     may_be_missing: bool = False
+    to_any_signal: bool = False
+    """Whether the damper has to stand anywhere on its way, not only shut and open."""
+    changes_something: bool = False
+    """Whether a lead, a setting or the like is changed for it, whatever the weather."""
     applies: tuple[Applies, ...] = ()
 
 

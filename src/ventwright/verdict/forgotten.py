@@ -49,6 +49,11 @@ BLIND = Words(
 )
 
 
+UNLOCKED = Words(
+    "the lockout is lower than it was: in the cold between the two nothing keeps the compressor off"
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Cost:
     """What a forgotten change does on one day, as an estimate: the unit with it less the unit without.
@@ -111,9 +116,9 @@ def forgetting(
         _cost(scene, [one_day(scene, way, unit, pressure) for unit in variants]) for scene in scenes().scenes
     ]
     costs = tuple(sorted((one for one in found if one is not None), key=_weight, reverse=True))
-    blind = change.sensor == "mixed air"
     parts = [costs[0].sentence] if costs else []
-    parts += [BLIND] if blind else []
+    parts += [BLIND] if change.sensor == "mixed air" else []
+    parts += [UNLOCKED] if _frees_compressor(way) else []
     if not parts:
         return Forgetting(
             change.id,
@@ -147,10 +152,17 @@ def _way(change: TemporaryChange, kit: Kit, settings: ControlSettings) -> Way | 
             return Way(settings, settings, (fault,))
         case ChangeKind.RESISTOR:
             return Words("what the controller shows with the resistor is not entered (imitates)")
+        case ChangeKind.PACK:
+            return Words("a pack comes to the temperature of the air by itself")
         case ChangeKind.LEAD if change.sensor is not None:
             lost = HardwareFault(HardwareFaultKind.SENSOR_OPEN, sensor=PLACE[change.sensor])
             return Way(settings, settings, (lost,))
     return Words("what it does to the unit is not entered (its kind, with sensor, label or call)")
+
+
+def _frees_compressor(way: Way) -> bool:
+    was, now = way.was.lockout, way.now.lockout
+    return was is not None and (now is None or now < was)
 
 
 def _setting_way(change: TemporaryChange, kit: Kit, settings: ControlSettings) -> Way | Words:

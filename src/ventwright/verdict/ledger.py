@@ -1,15 +1,18 @@
 """The ledger of what was changed for tests: each line with its state, and what would prove that it went back.
 
 A line is closed by what the unit shows, not by the word that it was put back: a substitute resistor by a live reading of
-its sensor beside a probe, a setting by its value read again, a jumper, an override or a lead by what was seen there.
+its sensor beside a probe, and so a pack or a lead of a sensor; a setting by its value read again; a jumper, an override or
+any other lead by what was seen there.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+from math import hypot
 from typing import TypeVar
 
 from ventwright.evidence import Estimate, Limits, Verdict, verdict
@@ -31,6 +34,9 @@ from ventwright.words import Amount, Words, words
 
 FEWEST_WORDS = 2
 """Of an observation: "done" or "ok" says nothing of what was seen (our own assumption)."""
+
+DENIES = {"no", "not", "nothing", "none", "never", "nor", "without", "off", "out", "removed", "gone"}
+"""Words with which an observation may name what was there for the test, to say that it is gone (our own assumption)."""
 
 Read = TypeVar("Read", SensorCheck, SettingRead)
 
@@ -123,9 +129,7 @@ class _Judged:
         match self.change.kind:
             case ChangeKind.SETTING:
                 outcome = self._read_again(back)
-            case ChangeKind.RESISTOR:
-                outcome = self._live(back)
-            case ChangeKind.LEAD if self.change.sensor is not None:
+            case ChangeKind.RESISTOR | ChangeKind.PACK | ChangeKind.LEAD if self.change.sensor is not None:
                 outcome = self._live(back)
             case _:
                 outcome = self._seen(back)
@@ -140,9 +144,14 @@ class _Judged:
                 LineState.NOT_PROVED, Words("restored before it was changed, by the times entered"),
                 "nothing_left.restored_before_change", (back.id,),
             )  # fmt: skip
-        if self.change.kind is not None and len(back.read_back.split()) < FEWEST_WORDS:
-            said = words('"{said}" does not say what was seen', said=Words(back.read_back))
-            return _Outcome(LineState.NOT_PROVED, said, "nothing_left.nothing_seen", (back.id,))
+        said = _spoken(back.read_back)
+        as_before, as_changed = (_holds(said, one) for one in (self.change.was, self.change.changed_to))
+        if len(said) < FEWEST_WORDS and (self.change.kind is not None or not as_before):
+            why = words('"{said}" does not say what was seen', said=Words(back.read_back))
+            return _Outcome(LineState.NOT_PROVED, why, "nothing_left.nothing_seen", (back.id,))
+        if as_changed and not as_before and not (DENIES - set(_spoken(self.change.changed_to))) & set(said):
+            why = words('"{said}" is how it was for the test', said=Words(back.read_back))
+            return _Outcome(LineState.NOT_PROVED, why, "nothing_left.as_for_the_test", (back.id,))
         return _Outcome(
             LineState.PROVED, words("seen: {said}", said=Words(back.read_back)), readings=(back.id,)
         )
@@ -166,8 +175,6 @@ class _Judged:
     def _live(self, back: Restored | None) -> _Outcome:
         """A sensor is back when its input follows a probe again, and does not merely stand where the resistor held it."""
         found = [one for one in self._since(SensorCheck) if one.sensor == self.change.sensor]
-        if not found and self.change.kind is ChangeKind.LEAD:
-            return self._seen(back)
         if not found:
             return self._only_said(back, "the sensor was not read beside a probe since")
         return _first_proof([self._agrees(one) for one in found])
@@ -176,12 +183,13 @@ class _Judged:
         agreed = assumed().restored
         shown = words("the {sensor} sensor shows {shown}, the probe {probe}", sensor=Words(last.sensor),
                       shown=Amount(last.shown.value, TEMPERATURE), probe=Amount(last.probe.value, TEMPERATURE))  # fmt: skip
-        uncertainty = self._probe_u(last)
+        uncertainty, before = self._probe_u(last), self._before(agreed)
         if uncertainty is None:
             said = words("{shown}, and which probe that was is not said", shown=shown)
             return _Outcome(LineState.NOT_PROVED, said, "nothing_left.no_instrument", (last.id,))
         within = verdict(
-            Estimate(last.bias - self._bias_before(agreed), uncertainty), Limits(-agreed, agreed)
+            Estimate(last.bias - before.value, hypot(uncertainty, before.uncertainty)),
+            Limits(-agreed, agreed),
         )
         allowed = Amount(agreed, TEMPERATURE_DIFFERENCE)
         if within is Verdict.FAILS:
@@ -193,15 +201,16 @@ class _Judged:
         return self._told_from_resistor(last, shown, agreed)
 
     def _told_from_resistor(self, last: SensorCheck, shown: Words, agreed: float) -> _Outcome:
-        """Agreement proves nothing where the resistor would agree too."""
+        """Agreement proves nothing where the resistor, or the pack, would agree too."""
         proved = _Outcome(LineState.PROVED, shown, readings=(last.id,))
-        if self.change.kind is not ChangeKind.RESISTOR:
+        if self.change.kind is ChangeKind.LEAD:
             return proved
+        what = Words(str(self.change.kind))
         if self.change.imitates is None:
-            said = words("{shown}; what it showed with the resistor is not entered", shown=shown)
+            said = words("{shown}; what it showed with the {what} is not entered", shown=shown, what=what)
             return _Outcome(LineState.NOT_PROVED, said, "nothing_left.substitute_not_known", (last.id,))
         if abs(last.shown.value - self.change.imitates.value) <= agreed:
-            said = words("{shown}, and the resistor would show {same}", shown=shown,
+            said = words("{shown}, and the {what} would show {same}", shown=shown, what=what,
                          same=Amount(self.change.imitates.value, TEMPERATURE))  # fmt: skip
             return _Outcome(LineState.NOT_PROVED, said, "nothing_left.shows_as_substitute", (last.id,))
         return proved
@@ -234,14 +243,19 @@ class _Judged:
         """Return the time of an entry, and its place in the list where two are of one minute."""
         return entry.at, self.order[entry.id]
 
-    def _bias_before(self, agreed: float) -> float:
-        """Return what the sensor was off before the change, where that alone would make a right reading disagree. [K]"""
+    def _before(self, agreed: float) -> Estimate:
+        """Return what the sensor was off before anything was changed at it, where that alone would make a right reading disagree. [K]"""
+        changes = self.readings.standing(TemporaryChange)
+        first = min(self._made(one) for one in changes if one.place == self.change.place)
         before = [
             one
             for one in self.readings.standing(SensorCheck)
-            if one.sensor == self.change.sensor and self._when(one) < self._made(self.change)
+            if one.sensor == self.change.sensor and self._when(one) < first
         ]
-        return before[-1].bias if before and abs(before[-1].bias) > agreed else 0.0
+        if not before or abs(before[-1].bias) <= agreed:
+            return Estimate(0.0, 0.0)
+        uncertainty = self._probe_u(before[-1])
+        return Estimate(0.0, 0.0) if uncertainty is None else Estimate(before[-1].bias, uncertainty)
 
     def _probe_u(self, entry: SensorCheck) -> float | None:
         """Return the standard uncertainty of the probe; None where none for temperatures is named. [K]"""
@@ -249,16 +263,18 @@ class _Judged:
         if named is None or not reads_temperature(named):
             return None
         offset, rest = probe_uncertainty(named)
-        return float((offset**2 + rest**2) ** 0.5)
+        return hypot(offset, rest)
 
     def _would_prove(self, why: str) -> Words:
         """Say what would close the line."""
         change, agreed = self.change, Amount(assumed().restored, TEMPERATURE_DIFFERENCE)
         if why == "nothing_left.substitute_not_known":
             return Words("correct the entry of the change with what the controller showed then (imitates)")
+        if why == "nothing_left.restored_before_change":
+            return Words("correct the time of the one or the other, or look and enter it anew")
         if change.kind is ChangeKind.SETTING:
             return words(
-                'read "{label}" again: {was}; where the new value is to stay, withdraw this line and read it back as left',
+                'read "{label}" again: {was}; where the new value is to stay, withdraw this line with a note and read it back as left',
                 label=Words(change.label or ""), was=Words(change.was),
             )  # fmt: skip
         if change.sensor is not None:
@@ -274,6 +290,18 @@ class _Judged:
 def _first_proof(outcomes: list[_Outcome]) -> _Outcome:
     """Return the first reading that proves the return, what comes after it being another matter; else the latest."""
     return next((one for one in outcomes if one.state is LineState.PROVED), outcomes[-1])
+
+
+def _spoken(text: str) -> list[str]:
+    """Return the words of a text in small letters, without what stands between them."""
+    return re.findall(r"[\w.%°-]*\w|%", text.casefold())
+
+
+def _holds(said: list[str], part: str) -> bool:
+    """Whether words hold those of a part, one after the other."""
+    wanted = _spoken(part)
+    starts = range(len(said) - len(wanted) + 1)
+    return bool(wanted) and any(said[start : start + len(wanted)] == wanted for start in starts)
 
 
 def _open() -> _Outcome:

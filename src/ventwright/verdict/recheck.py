@@ -13,6 +13,7 @@ from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE, Quantity
 from ventwright.readings import MixedAir, Readings, SensorCheck
 from ventwright.tables import prior
 from ventwright.tables.kit import Fan, KitSetting, Term
+from ventwright.tables.unit_prior import accepted
 from ventwright.verdict import Line, SpeedVerdict, Verdicts
 from ventwright.verdict.airflow_shortfalls import stratified, weather_too_even
 from ventwright.verdict.as_left import signal_as_left
@@ -33,6 +34,7 @@ SIGNAL_STEP = 0.01
 
 NOT_READ = "recheck.not_read"
 NOT_LEFT = "recheck.nothing_as_left"
+AS_NEW_LEFT = Words("take today's value as the new as-left, once everything else is proved")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,17 +93,27 @@ def _signal(plan: Plan, readings: Readings, speed: SpeedPlan, today: FiveNumbers
     if left is None:
         return _not_left(id_, what, "the minimum signal was not read back as it was left")
     now = plan.kit.share_of_stroke(today.signal)
-    whole = plan.kit.damper_signal.open.value - plan.kit.damper_signal.closed.value
-    given = today.signal.uncertainty or 0.0
-    uncertainty = given if today.signal.dimension == FRACTION else given / whole
+    uncertainty = _signal_u(plan, today.signal)
+    if uncertainty is None:
+        why = words("{signal} does not say how closely it was read", signal=Words(today.signal.typed))
+        settle = Words("give what the meter is good for as well, such as 3.7 V ± 0.05 V")
+        return cannot_tell(id_, what, Shortfall("recheck.no_instrument", why, settle))
     step = (setting.step if setting is not None else None) or SIGNAL_STEP
     low, high = (Amount(left + sign * step, FRACTION) for sign in (-1.0, 1.0))
-    found, was = Amount(now, FRACTION, uncertainty or None), Amount(left, FRACTION)
+    found, was = Amount(now, FRACTION, uncertainty), Amount(left, FRACTION)
     sentence = words("{now} at minimum, left at {was}", now=found, was=was)
     settle = Words("read it once more, with a meter that reads closer")
     return held_against(
         id_, what, found, low, high, sentence, Shortfall("recheck.too_uncertain", sentence, settle)
     )
+
+
+def _signal_u(plan: Plan, signal: Quantity) -> float | None:
+    """Return the standard uncertainty of a signal that was read, as a share of stroke; None where volts name none. [-]"""
+    if signal.dimension == FRACTION:
+        return signal.uncertainty or accepted().display_u
+    whole = plan.kit.damper_signal.open.value - plan.kit.damper_signal.closed.value
+    return None if signal.uncertainty is None else signal.uncertainty / whole
 
 
 def _fan(plan: Plan, speed: SpeedPlan) -> Fan:
@@ -156,22 +168,19 @@ def _sensor(facts: Facts, readings: Readings, today: FiveNumbers) -> Iterator[Ch
     drift = Amount(now.bias - (0.0 if left is None else left.bias), TEMPERATURE_DIFFERENCE, uncertainty)
     agreed = prior.usual("sensor_agreement", TEMPERATURE_DIFFERENCE).value
     low, high = Amount(-agreed, TEMPERATURE_DIFFERENCE), Amount(agreed, TEMPERATURE_DIFFERENCE)
-    sentence = (
-        words(
-            "{drift} off the probe, and not checked when it was left; ± {agreed} is allowed",
-            drift=drift,
-            agreed=high,
-        )
+    since = (
+        "{drift} off the probe, and not checked when it was left; ± {agreed} is allowed"
         if left is None
-        else words(
-            "changed by {drift} against the probe since it was left; ± {agreed} is allowed",
-            drift=drift,
-            agreed=high,
-        )
+        else "changed by {drift} against the probe since it was left; ± {agreed} is allowed"
     )
+    sentence = words(since, drift=drift, agreed=high)
     shortfall = Shortfall("recheck.too_uncertain", sentence, Words("use a closer probe, or an ice bath"))
     ids = () if left is None else (left.id,)
-    yield held_against(id_, what, drift, low, high, sentence, shortfall, readings=ids)
+    check = held_against(id_, what, drift, low, high, sentence, shortfall, readings=ids)
+    if left is None and check.verdict is Verdict.PASSES:
+        yield cannot_tell(id_, what, Shortfall(NOT_LEFT, sentence, AS_NEW_LEFT))  # right today is not as left
+    else:
+        yield check
 
 
 def _probe_u(facts: Facts, entry: SensorCheck) -> float | None:
@@ -225,8 +234,7 @@ def _not_read(id_: str, what: Words, settle: str) -> Check:
 
 
 def _not_left(id_: str, what: Words, why: str) -> Check:
-    settle = Words("take today's value as the new as-left, once everything else is proved")
-    return cannot_tell(id_, what, Shortfall(NOT_LEFT, Words(why), settle))
+    return cannot_tell(id_, what, Shortfall(NOT_LEFT, Words(why), AS_NEW_LEFT))
 
 
 FIRST = {

@@ -10,7 +10,12 @@ from ventwright.facts import Facts
 from ventwright.facts.at_hand import AtHand
 from ventwright.plan import Guess, Plan
 from ventwright.plan.functional_tests.applies import ChosenStep, chosen_steps
-from ventwright.plan.functional_tests.condition import COMMANDED, brought_today, needs_in_numbers
+from ventwright.plan.functional_tests.condition import (
+    COMMANDED,
+    SUITABLE_WARM,
+    brought_today,
+    needs_in_numbers,
+)
 from ventwright.plan.functional_tests.expected import Expected, expected_of, prevented, runs_of
 from ventwright.plan.functional_tests.ordered import Place, in_order
 from ventwright.plan.functional_tests.simulated import Simulated, way_to_simulate
@@ -52,6 +57,13 @@ class PlannedStep:
     meanwhile: tuple[str, ...]
     alone: str
     """How one person does a step for two; empty where it is for one, or two are there."""
+
+    @property
+    def changes_something(self) -> bool:
+        """Whether a temporary change has to be entered for it: a lead off, a setting moved, the manual mode on."""
+        if self.step.condition == COMMANDED:
+            return self.simulated is not None and self.simulated.way in {"manual mode", "temporary setting"}
+        return self.step.changes_something
 
     @property
     def judged(self) -> Expected | None:
@@ -131,6 +143,9 @@ def _in_this_air(step: Step, unit: SoftwareUnit, plan: Plan, at_hand: AtHand) ->
         return _Today(StepState.ANY_WEATHER, Words(""))
     condition = conditions()[step.condition]
     needs = needs_in_numbers(unit, condition.id, condition.needs)
+    if unit.weather is None and step.calls is not None and step.calls.cooling:
+        # whether a compressor may start in this cold, nobody knows: shown warm air would not tell either
+        return _Today(StepState.NOT_KNOWN, needs)
     by_air, way = bool(brought_today(unit, condition.id)), None
     if not by_air:
         way = way_to_simulate(step, condition, unit, plan, at_hand)
@@ -150,7 +165,7 @@ def _in_this_air(step: Step, unit: SoftwareUnit, plan: Plan, at_hand: AtHand) ->
         return _Today(StepState.SIMULATED, needs, way)
     if unit.weather is None and condition.id != COMMANDED:
         return _Today(StepState.NOT_KNOWN, needs)
-    return _Today(StepState.COME_BACK, words("{needs}; {why}", needs=needs, why=_why_not(step)))
+    return _Today(StepState.COME_BACK, words("{needs}; {why}", needs=needs, why=_why_not(step, unit)))
 
 
 def _too_cold(outdoor: float, lowest: float) -> Words:
@@ -160,7 +175,16 @@ def _too_cold(outdoor: float, lowest: float) -> Words:
     )  # fmt: skip
 
 
-def _why_not(step: Step) -> Words:
+def _why_not(step: Step, unit: SoftwareUnit) -> Words:
+    if step.condition == COMMANDED and step.to_any_signal:
+        return Words(
+            "this kit has no manual mode, and no minimum that may be set so far: it waits for another way to send the damper, such as a signal source at the actuator, entered as a temporary change"
+        )
+    if step.condition == COMMANDED:
+        return words(
+            "this kit has no manual mode, and no minimum that may be set so far: come back when a cooling call opens it by itself, with {needs}",
+            needs=needs_in_numbers(unit, SUITABLE_WARM, conditions()[SUITABLE_WARM].needs),
+        )
     if step.simulation == "does not count":
         return Words("a simulation would not prove it: come back when the air is so")
     return Words(
@@ -181,7 +205,7 @@ def _planned(place: Place, today: _Today, unit: SoftwareUnit, plan: Plan, at_han
         needs=today.needs,
         simulated=today.simulated,
         expected=expected_of(step, unit, plan, today.simulated, by_air=by_air),
-        cautions=_cautions(step, today.simulated),
+        cautions=_cautions(step, today.simulated, plan),
         wait=place.wait,
         opens=place.opens,
         closes=place.closes,
@@ -190,9 +214,10 @@ def _planned(place: Place, today: _Today, unit: SoftwareUnit, plan: Plan, at_han
     )
 
 
-def _cautions(step: Step, simulated: Simulated | None) -> tuple[StepCaution, ...]:
-    """Return the cautions of a step, and those of the way in which it is simulated."""
-    named = list(step.cautions)
+def _cautions(step: Step, simulated: Simulated | None, plan: Plan) -> tuple[StepCaution, ...]:
+    """Return the cautions of a step that this unit's heat calls for, and those of the way in which it is simulated."""
+    foreign = set() if plan.basis.heating in {None, "gas"} else {"gas_heat"}
+    named = [one for one in step.cautions if one not in foreign]
     if simulated is not None and simulated.shows is not None:
         named.append("fooled_sensor")
     if simulated is not None and simulated.resistance is not None:

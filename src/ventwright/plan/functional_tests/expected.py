@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ventwright.physics.rooftop.calls import Calls
@@ -12,7 +12,16 @@ from ventwright.plan import Plan, Setting
 from ventwright.plan.functional_tests.simulated import Simulated
 from ventwright.plan.sensor.check import ohms_at
 from ventwright.plan.software_unit import SoftwareUnit
-from ventwright.quantity import DURATION, FRACTION, PRESSURE, RESISTANCE, TEMPERATURE, VOLTAGE, Dimension
+from ventwright.quantity import (
+    DURATION,
+    FRACTION,
+    PRESSURE,
+    RESISTANCE,
+    TEMPERATURE,
+    VOLTAGE,
+    Dimension,
+    System,
+)
 from ventwright.tables.kit import Term
 from ventwright.tables.procedure import Called, Step
 from ventwright.tables.unit_prior import accepted
@@ -29,6 +38,16 @@ class Expected:
     at_most: Amount | None = field(default=None, metadata=OR_NO_KEY)
     count: int | None = None
     answer: bool = False
+
+    def show(self, system: System) -> str:
+        """Say what is expected: a value with what is accepted around it, a limit, or a count."""
+        if self.count is not None:
+            return str(self.count)
+        low, high = (None if end is None else end.show(system) for end in (self.at_least, self.at_most))
+        within = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
+        if low is None and high is None:
+            return "–" if self.value is None else self.value.show(system)
+        return within if self.value is None else f"{self.value.show(system)} ({within})"
 
 
 def expected_of(
@@ -47,7 +66,7 @@ def expected_of(
     judged = _judged(step, unit, plan, runs)
     found = () if judged is None else (judged,)
     volts = tuple(_in_volts(judged, plan)) if judged is not None and step.answer == "damper signal" else ()
-    return (*found, *volts, *_beside(step, runs))
+    return (*found, *volts, *_each_minimum(step, unit, plan), *_beside(step, runs))
 
 
 def runs_of(step: Step, unit: SoftwareUnit, simulated: Simulated | None) -> tuple[Operating, ...]:
@@ -113,6 +132,21 @@ def _signal(step: Step, unit: SoftwareUnit, plan: Plan, runs: Sequence[Operating
     if not runs:
         return None
     return _between("damper signal", [one.commands.damper_signal for one in runs], allowed.signal, FRACTION)
+
+
+def minimums(unit: SoftwareUnit, plan: Plan) -> Mapping[str, float]:
+    """Return the minimum signal of a fast and of a slow fan where a signal between the two is that of neither; else nothing."""
+    minimum = unit.settings.minimum
+    apart = abs(minimum.at_fastest - minimum.at_slowest) > 2.0 * accepted().signal
+    if plan.kit.variable_fan or not apart:
+        return {}
+    return {"fan fast": minimum.at_fastest, "fan slow": minimum.at_slowest}
+
+
+def _each_minimum(step: Step, unit: SoftwareUnit, plan: Plan) -> Iterator[Expected]:
+    if step.named == "minimum" and step.answer == "damper signal":
+        for which, at in minimums(unit, plan).items():
+            yield _quiet(_between(f"damper signal, {which}", [at], accepted().signal, FRACTION))
 
 
 def _minimum(step: Step, unit: SoftwareUnit) -> float:

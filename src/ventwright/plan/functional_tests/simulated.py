@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ventwright.errors import Refused
@@ -32,7 +32,7 @@ from ventwright.quantity import RESISTANCE, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.tables.kit import Term
 from ventwright.tables.kit_sensor import Sensing
 from ventwright.tables.procedure import Condition, Step
-from ventwright.tables.sensor_curve import assumed
+from ventwright.tables.sensor_curve import SensorCurve, assumed
 from ventwright.tables.unit_prior import accepted
 from ventwright.words import Amount, Words, measured, words
 
@@ -90,7 +90,7 @@ def _ways(
         _by_resistor(condition, unit, plan, at_hand),
         _by_pack(condition, unit, plan, at_hand),
         _by_setting(condition, unit, plan),
-        _by_call(condition, unit),
+        _by_call(step, condition, unit),
     )
     yield from (way for way in others if way is not None)
     if hand is not None:
@@ -113,21 +113,10 @@ def _by_resistor(condition: Condition, unit: SoftwareUnit, plan: Plan, at_hand: 
     window = window_of(unit, condition.id)
     if place is None or sensor is None or sensor.curve is None or window is None:
         return None
-    resistance: float | None = None
-    shows = window.aim
-    try:
-        if at_hand.decade_box:
-            resistance = substitute(sensor.curve, shows).resistance
-        else:
-            known = [
-                (sensor_temperature(one.value, sensor.curve.curve), one.value) for one in at_hand.resistors
-            ]
-            fitting = [one for one in known if window.low <= one[0] <= window.high]
-            shows, resistance = min(fitting, key=lambda one: abs(one[0] - window.aim), default=(shows, None))
-    except Refused:
+    found = _substitute(sensor.curve, window, at_hand)
+    if found is None:
         return None
-    if resistance is None:
-        return None
+    shows, resistance = found
     within = Amount(assumed().restored, TEMPERATURE_DIFFERENCE)
     return Simulated(
         "substitute resistor",
@@ -143,6 +132,24 @@ def _by_resistor(condition: Condition, unit: SoftwareUnit, plan: Plan, at_hand: 
     )  # fmt: skip
 
 
+def _substitute(curve: SensorCurve, window: Window, at_hand: AtHand) -> tuple[float, float] | None:
+    """Return what a resistor that is carried shows [°C], and its ohms; None where none shows what is wanted."""
+    if at_hand.decade_box:
+        try:
+            return window.aim, substitute(curve, window.aim).resistance
+        except Refused:
+            return None
+    fitting: list[tuple[float, float]] = []
+    for one in at_hand.resistors:
+        try:
+            shows = sensor_temperature(one.value, curve.curve)
+        except Refused:  # one that is off the curve says nothing against the others
+            continue
+        if window.low <= shows <= window.high:
+            fitting.append((shows, one.value))
+    return min(fitting, key=lambda one: abs(one[0] - window.aim), default=None)
+
+
 def _by_pack(condition: Condition, unit: SoftwareUnit, plan: Plan, at_hand: AtHand) -> Simulated | None:
     """A pack held to the sensor itself: it works for a sensor of any kind."""
     place = PLACES.get(condition.sensor)
@@ -155,7 +162,7 @@ def _by_pack(condition: Condition, unit: SoftwareUnit, plan: Plan, at_hand: AtHa
     return Simulated(
         "warm or cold pack",
         words(
-            "hold a pack to the {place} sensor, dry in a bag, until the controller shows {low} to {high}; enter it as a temporary change first",
+            "hold a pack to the {place} sensor, dry in a bag, until the controller shows {low} to {high}; enter it as a temporary change first, of kind pack",
             place=Words(place), low=Amount(window.low, TEMPERATURE), high=Amount(window.high, TEMPERATURE),
         ),
         Words("pack off; wait until the controller shows a probe's temperature beside the sensor again"),
@@ -163,36 +170,49 @@ def _by_pack(condition: Condition, unit: SoftwareUnit, plan: Plan, at_hand: AtHa
     )  # fmt: skip
 
 
-def _by_call(condition: Condition, unit: SoftwareUnit) -> Simulated | None:
-    """A cooling call in air that opens the damper all the way by itself."""
-    if condition.id != COMMANDED or not brought_today(unit, SUITABLE_WARM):
+def _by_call(step: Step, condition: Condition, unit: SoftwareUnit) -> Simulated | None:
+    """A cooling call in air that opens the damper all the way by itself, and holds it nowhere on its way."""
+    if condition.id != COMMANDED or step.to_any_signal or not brought_today(unit, SUITABLE_WARM):
         return None
     how = "call for the first stage of cooling: today's air opens the damper all the way; the call off shuts it to its minimum"
     return Simulated("cooling call", Words(how), Words("the call off; thermostat or jumper back"))
 
 
 def _by_setting(condition: Condition, unit: SoftwareUnit, plan: Plan) -> Simulated | None:
-    """A setting that is moved across today's air, within the kit's range."""
+    """A setting that is moved across today's air, within the kit's range; of one for each fan speed all are moved."""
     wish = _moved(condition, unit)
     if wish is None:
         return None
     term, value = wish
-    setting = next((one for one in plan.settings if one.means is term), None)
-    if setting is None:
+    found = [one for one in plan.settings if one.means is term]
+    values = [_on_a_step(value, one, plan) for one in found]
+    if not found or not all(_within(one, at) for one, at in zip(found, values, strict=True)):
         return None
-    value = _on_a_step(value, setting, plan)
-    if not setting.least.value - NEAR <= value <= setting.most.value + NEAR:
-        return None
-    moved = Amount(value, setting.value.dimension)
+    moved = [_from_to(one, at) for one, at in zip(found, values, strict=True)]
+    back = [words('"{label}" back at {was}', label=Words(one.label), was=one.value) for one in found]
     return Simulated(
         "temporary setting",
-        words(
-            'the setting "{label}" at {moved} instead of {was}; enter it as a temporary change first',
-            label=Words(setting.label), moved=moved, was=setting.value,
-        ),
-        words('"{label}" back at {was}, and read again', label=Words(setting.label), was=setting.value),
-        setting=setting.label, fault=_in_software(setting, value),
+        words("{settings}; enter each as a temporary change first", settings=_joined(moved)),
+        words("{settings}, and read again", settings=_joined(back)),
+        setting=found[0].label, fault=_in_software(found[0], values[0]),
     )  # fmt: skip
+
+
+def _within(setting: Setting, value: float) -> bool:
+    return setting.least.value - NEAR <= value <= setting.most.value + NEAR
+
+
+def _from_to(setting: Setting, value: float) -> Words:
+    return words(
+        'the setting "{label}" at {moved} instead of {was}',
+        label=Words(setting.label), moved=Amount(value, setting.value.dimension), was=setting.value,
+    )  # fmt: skip
+
+
+def _joined(parts: Sequence[Words]) -> Words:
+    """Say parts one after the other."""
+    text = " and ".join(f"{{part_{number}}}" for number in range(len(parts)))
+    return Words(text, {f"part_{number}": one for number, one in enumerate(parts)})
 
 
 def _on_a_step(value: float, setting: Setting, plan: Plan) -> float:

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from ventwright.errors import Refused
 from ventwright.evidence import Shortfall, Verdict
-from ventwright.facts import Facts
+from ventwright.facts import Facts, Weather
 from ventwright.plan import Guess, Plan
 from ventwright.plan.functional_tests import FunctionalTests, PlannedStep, StepState, plan_functional_tests
+from ventwright.plan.software_unit import software_unit
+from ventwright.quantity import Quantity
 from ventwright.readings import Readings, StepSeen, SupplyAir
 from ventwright.readings.step_seen import Seen
-from ventwright.verdict import Verdicts
+from ventwright.verdict import Line, Verdicts
 from ventwright.verdict.check import Check, cannot_tell
 from ventwright.verdict.prove.judged import judge_step
 from ventwright.verdict.prove.retest import Retest, retests
+from ventwright.verdict.prove.under import Under
 from ventwright.words import Words, words
 
 
@@ -79,7 +82,7 @@ def prove(facts: Facts, plan: Plan, readings: Readings, verdicts: Verdicts) -> P
     left = _as_left(plan, readings)
     tests = plan_functional_tests(facts, plan, left)
     seen = {entry.step: entry for entry in readings.standing(StepSeen)}
-    met = _Met(facts, plan, readings, left, tests)
+    met = _Met(facts, plan, readings, left, tests, {line.id: line for line in verdicts.ledger})
     again = retests(tests.steps, readings)
     return Proof(
         tuple(_proved(one, seen.get(one.id), met, verdicts, [r for r in again if r.step == one.id]) for one in tests.steps),
@@ -92,23 +95,52 @@ class _Met:
     """The tests as they were to be expected in the weather that a visit met."""
 
     def __init__(
-        self, facts: Facts, plan: Plan, readings: Readings, left: dict[str, float], today: FunctionalTests
-    ) -> None:
-        self.facts, self.plan, self.readings = facts, plan, readings
-        self._left, self._today = left, today
+        self, facts: Facts, plan: Plan, readings: Readings, left: dict[str, float], today: FunctionalTests, lines: Mapping[str, Line]
+    ) -> None:  # fmt: skip
+        self.plan, self.readings = plan, readings
+        self._left, self._lines = left, lines
         self._outdoor = {visit.id: visit.outdoor_air for visit in readings.visits}
-        self._known: dict[float, FunctionalTests] = {}
+        weather = facts.weather
+        self._today = None if weather is None else weather.outdoor_air.value
+        self._facts: dict[float | None, Facts] = {self._today: facts}
+        self._known: dict[float | None, FunctionalTests] = {self._today: today}
+        self._under: dict[float | None, Under] = {}
 
-    def step(self, one: PlannedStep, entry: StepSeen) -> PlannedStep:
-        """Return a step as it was to be expected when it was seen."""
-        outdoor, weather = self._outdoor.get(entry.visit or ""), self.facts.weather
-        if outdoor is None or weather is None or outdoor.value == weather.outdoor_air.value:
-            return one
-        if outdoor.value not in self._known:
-            met = weather.model_copy(update={"outdoor_air": outdoor})
-            facts = self.facts.model_copy(update={"weather": met})
-            self._known[outdoor.value] = plan_functional_tests(facts, self.plan, self._left)
-        return self._known[outdoor.value].step(one.id) or one
+    def check(self, one: PlannedStep, entry: StepSeen) -> Check | None:
+        """Judge a step by the air that its visit met, else by today's."""
+        outdoor = self._outdoor.get(entry.visit or "")
+        air = self._today if outdoor is None else outdoor.value
+        facts = self._in_air(air, outdoor)
+        if air not in self._known:
+            self._known[air] = plan_functional_tests(facts, self.plan, self._left)
+        if air not in self._under:
+            unit = software_unit(facts, self.plan.basis, self.plan.kit, self.plan.settings, self._left)
+            self._under[air] = Under(unit, self.plan, self.readings, self._lines)
+        planned = self._known[air].step(one.id) or one
+        return judge_step(planned, entry, facts, self.plan, self._under[air])
+
+    def changed_unsaid(self) -> list[str]:
+        """Steps that were seen, for which something has to be changed, and that name no temporary change."""
+        by_id = {one.id: one for one in self._known[self._today].steps}
+        done = {Seen.NOT_LOOKED_AT, Seen.NOT_FITTED}
+        return [
+            entry.step
+            for entry in {one.step: one for one in self.readings.standing(StepSeen)}.values()
+            if entry.step in by_id and by_id[entry.step].changes_something
+            and not entry.changes and entry.seen not in done
+        ]  # fmt: skip
+
+    def _in_air(self, air: float | None, outdoor: Quantity | None) -> Facts:
+        """Return the facts with the outdoor air of a visit in them."""
+        if air not in self._facts and outdoor is not None:
+            facts = self._facts[self._today]
+            met = (
+                facts.weather.model_copy(update={"outdoor_air": outdoor})
+                if facts.weather
+                else Weather(outdoor_air=outdoor)
+            )
+            self._facts[air] = facts.model_copy(update={"weather": met})
+        return self._facts[air]
 
 
 def _as_left(plan: Plan, readings: Readings) -> dict[str, float]:
@@ -127,12 +159,14 @@ def _proved(
 ) -> ProvedStep:
     if one.step.answer == "check":
         check: Check | None = _delegated(one, met.plan, verdicts)
+        if one.step.check == "nothing_left" and check is not None and check.verdict is Verdict.PASSES:
+            check = _nothing_left_out(check, met)
         times = _times(check.readings if check else (), met.readings)
         entered = bool(times)
     elif entry is None:
         check, times, entered = _not_done(one), [], False
     else:
-        check = judge_step(met.step(one, entry), entry, met.facts, met.plan)
+        check = met.check(one, entry)
         times, entered = [entry.at], True
     since = [repair for repair in again if not times or min(times) < repair.since]
     if check is not None and since and entered:
@@ -194,6 +228,19 @@ def _delegated(one: PlannedStep, plan: Plan, verdicts: Verdicts) -> Check:
         )
         return cannot_tell(id_, what, shortfall, readings=_readings_of(found))
     return Check(id_, what, first.verdict, sentence, readings=_readings_of(found))
+
+
+def _nothing_left_out(check: Check, met: _Met) -> Check:
+    """Everything that was entered went back: what was changed for a step, and never entered, is not known to have."""
+    unsaid = met.changed_unsaid()
+    if not unsaid:
+        return check
+    sentence = Words(
+        f"something was changed for {', '.join(unsaid)}, and no temporary change is entered with it"
+    )
+    settle = Words("enter the change, its restoring, and the step anew with the change's id")
+    shortfall = Shortfall("step.change_not_entered", sentence, settle)
+    return cannot_tell(check.id, check.what, shortfall, readings=check.readings)
 
 
 def _checks_of(one: PlannedStep, verdicts: Verdicts) -> Iterator[Check]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from ventwright.evidence import Estimate, Limits, Shortfall, Verdict, probability_within, verdict
@@ -9,34 +10,42 @@ from ventwright.facts import Facts, Instrument
 from ventwright.plan import Plan, Standing
 from ventwright.plan.functional_tests import Expected, PlannedStep, StepState
 from ventwright.plan.functional_tests.condition import COMMANDED
+from ventwright.plan.functional_tests.expected import minimums
 from ventwright.quantity import DURATION, FRACTION, PRESSURE, RESISTANCE, TEMPERATURE, VOLTAGE, Dimension
 from ventwright.readings import StepSeen
 from ventwright.readings.step_seen import Seen
 from ventwright.tables.unit_prior import accepted
 from ventwright.verdict.check import Check, cannot_tell
+from ventwright.verdict.prove.under import Under
 from ventwright.verdict.thermometer import reads_temperature
 from ventwright.words import Amount, Words, words
 
 BY_SIMULATION = ", proved by simulation: the logic, not the air"
+BY_HAND = ", by the manual mode: the damper follows, and what the controls decide is not shown"
+
+NEGATIVE = Words(
+    "stop every test; exhaust fans off, a door open; find what draws air out of the building before anything else, gas appliances first"
+)
+"""What to do where the building is drawn below the outdoors."""
 
 CORRECT = Words("correct it by a new entry")
 NAME_INSTRUMENT = Words("correct it by a new entry that names the instrument")
 
 
-def judge_step(planned: PlannedStep, entry: StepSeen, facts: Facts, plan: Plan) -> Check | None:
+def judge_step(planned: PlannedStep, entry: StepSeen, facts: Facts, plan: Plan, under: Under) -> Check | None:
     """Judge what was seen at a step; None where what it tests is not fitted and no code asks for it."""
     id_, what = f"step.{planned.id}", Words(planned.step.expects)
-    shortfall = _not_proved(planned, entry)
+    shortfall = _not_proved(planned, entry, under)
     if shortfall is not None:
         return cannot_tell(id_, what, shortfall, readings=(entry.id,))
     if entry.seen is Seen.NOT_FITTED:
         return _not_fitted(planned, entry, plan)
     if planned.judged is None and entry.read_value is None:
         return _yes_or_no(planned, entry)
-    return _number(planned, entry, facts, plan)
+    return _number(planned, entry, facts, plan, under)
 
 
-def _not_proved(planned: PlannedStep, entry: StepSeen) -> Shortfall | None:
+def _not_proved(planned: PlannedStep, entry: StepSeen, under: Under) -> Shortfall | None:
     """Why an answer, whatever it is, proves nothing."""
     step = planned.step
     if entry.seen is Seen.NOT_LOOKED_AT:
@@ -44,8 +53,10 @@ def _not_proved(planned: PlannedStep, entry: StepSeen) -> Shortfall | None:
     if entry.simulated and step.simulation == "does not count":
         return Shortfall("step.simulation_does_not_count", Words(
             "it was simulated, and this step is about the air itself"), Words("read it when the air is so"))  # fmt: skip
-    if step.condition in {None, COMMANDED} or step.simulation == "is the test":
+    if step.condition in {None, COMMANDED} or entry.seen is Seen.NOT_FITTED:
         return None
+    if step.simulation == "is the test":
+        return under.why_nothing(planned, entry)
     if entry.simulated and not entry.changes:
         return Shortfall("step.no_change_entered", Words(
             "it was simulated, and no temporary change is entered by which"),
@@ -54,7 +65,7 @@ def _not_proved(planned: PlannedStep, entry: StepSeen) -> Shortfall | None:
         return Shortfall("step.condition_not_there", words(
             "today's air does not bring what it needs ({needs}), and it is not said to be simulated", needs=planned.needs),
             Words("enter it anew as simulated, with the temporary change, or correct today's air in the facts"))  # fmt: skip
-    return None
+    return under.why_nothing(planned, entry)
 
 
 def _not_fitted(planned: PlannedStep, entry: StepSeen, plan: Plan) -> Check | None:
@@ -71,8 +82,10 @@ def _not_fitted(planned: PlannedStep, entry: StepSeen, plan: Plan) -> Check | No
 
 
 def _behind(planned: PlannedStep, entry: StepSeen) -> str:
-    logic_only = entry.simulated and planned.step.simulation == "proves logic"
-    return BY_SIMULATION if logic_only else ""
+    if not entry.simulated or planned.step.simulation != "proves logic":
+        return ""
+    by_hand = planned.simulated is not None and planned.simulated.fault is None
+    return BY_HAND if by_hand else BY_SIMULATION
 
 
 def _yes_or_no(planned: PlannedStep, entry: StepSeen) -> Check:
@@ -82,11 +95,13 @@ def _yes_or_no(planned: PlannedStep, entry: StepSeen) -> Check:
     return Check(f"step.{planned.id}", Words(planned.step.expects), outcome, sentence, readings=(entry.id,))
 
 
-def _number(planned: PlannedStep, entry: StepSeen, facts: Facts, plan: Plan) -> Check:
+def _number(planned: PlannedStep, entry: StepSeen, facts: Facts, plan: Plan, under: Under) -> Check:
     """Hold a value that was read against what was expected, with the uncertainty of what it was read with."""
     id_, what, judged = f"step.{planned.id}", Words(planned.step.expects), planned.judged
     instrument = next((one for one in facts.instruments if one.id == entry.instrument), None)
     estimate = _estimate(entry, instrument, plan)
+    if judged is not None and planned.step.named == "minimum" and isinstance(estimate, Amount):
+        judged = _nearest_minimum(judged, estimate, under, plan)
     if judged is None or isinstance(estimate, Shortfall):
         shortfall = estimate if isinstance(estimate, Shortfall) else Shortfall(
             "step.nothing_expected", Words("no number is known to hold it against"),
@@ -103,8 +118,21 @@ def _number(planned: PlannedStep, entry: StepSeen, facts: Facts, plan: Plan) -> 
             id_, what, Shortfall("step.too_near", near, settle), readings=(entry.id,),
             probability_within=within, **held,
         )  # fmt: skip
-    sentence = words("{said}{behind}", said=said, behind=Words(_behind(planned, entry)))
+    behind = Words(_behind(planned, entry))
+    if estimate.dimension is PRESSURE and outcome is Verdict.FAILS and estimate.value < 0.0:
+        behind = words("; drawn below the outdoors: {stop}", stop=NEGATIVE)
+    sentence = words("{said}{behind}", said=said, behind=behind)
     return Check(id_, what, outcome, sentence, **held, probability_within=within, readings=(entry.id,))
+
+
+def _nearest_minimum(judged: Expected, estimate: Amount, under: Under, plan: Plan) -> Expected:
+    """Of two fan speeds' minimums take the nearer: nobody said at which speed the fan ran, and between the two is neither."""
+    each, allowed = minimums(under.unit, plan), accepted().signal
+    if not each:
+        return judged
+    near = min(each.values(), key=lambda one: abs(one - estimate.value))
+    low, high = (Amount(min(max(one, 0.0), 1.0), FRACTION) for one in (near - allowed, near + allowed))
+    return replace(judged, at_least=low, at_most=high)
 
 
 def _limits(judged: Expected) -> Limits:
