@@ -31,7 +31,8 @@ def main() -> int:
                 )
                 pages.append(calibration_page(bands, methods))
                 continue
-            bounds, supplies = (GOOD, (0.0, 0.03, 0.05, 0.10)) if study == "power" else (MILD, (0.0, 0.05))
+            bounds = GOOD if study == "power" else MILD
+            supplies = tuple(float(one) for one in asked.supplies.split(","))
             units = asked.units or POWER_UNITS
             cells = list(
                 measure(runner, methods, asked.seed, units, asked.attainable_units, bounds, supplies)
@@ -54,11 +55,14 @@ def _asked() -> argparse.Namespace:
         "--units", type=int, help=f"units: {UNITS} a band at most, {POWER_UNITS} in the others"
     )
     parser.add_argument(
-        "--attainable-units", type=int, default=ATTAINABLE_UNITS, help="units for (f), which is dear"
+        "--attainable-units", type=int, default=ATTAINABLE_UNITS, help="units for (f) and (g), which are dear"
     )
     parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--methods", default="a,b,c,d,e,f", help="letters")
+    parser.add_argument(
+        "--supplies", default="0,0.05", help="accuracies of the supply airflow, 0 where it is known"
+    )
+    parser.add_argument("--methods", default="a,b,c,d,e,f,g,h", help="letters")
     parser.add_argument("--write", type=Path, help="Markdown file")
     return parser.parse_args()
 

@@ -29,7 +29,7 @@ def calibrate(
     runner: Runner, methods: str, seed: int, units: int = UNITS, attainable_units: int = 0
 ) -> Iterator[Band]:
     """Fill every band: ours decides when it is full, or the last method where ours does not run; (f) runs on fewer."""
-    quick = methods.replace("f", "")
+    quick = "".join(letter for letter in methods if letter not in "fgh")
     for scoring, supply in SUPPLIES.items():
         for difference in BANDS:
             circumstances = Circumstances(
@@ -56,7 +56,7 @@ def calibration_page(bands: list[Band], methods: str) -> str:
     heads = ["scored", "difference, °F", "method", "units", "wrong passes", "bound", "claim"]
     heads += ["wrong fails", "bound", "claim", "settled truly"]
     rows = []
-    for letter in methods:
+    for letter in (one for one in methods if one not in "gh"):
         for band in bands:
             mine = [verdict for verdict in band.verdicts if verdict.method == letter]
             passes, fails = wrong(mine, "passes"), wrong(mine, "cannot_deliver")

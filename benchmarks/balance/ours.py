@@ -20,6 +20,7 @@ from ventwright.physics.inference import (
     tracer_share,
 )
 from ventwright.tables.balance_prior import balance_prior
+from ventwright.verdict.balance.standing import too_even
 
 
 @dataclass(slots=True)
@@ -42,6 +43,8 @@ class Search:
     """What was read on one visit, and what is left to read."""
 
     visit: Visit
+    minds_weather: bool = True
+    """Whether it gives no verdict where outdoor and return air are too alike, as the tool does."""
     cost: Cost = field(default_factory=Cost)
     observations: list[Observation] = field(default_factory=list)
     held: dict[Speed, Held] = field(default_factory=dict)
@@ -57,6 +60,8 @@ class Search:
 
     def step(self, speed: Speed) -> Step:
         """Ask what to do next at a speed."""
+        if self.minds_weather and self.difference is not None and too_even(abs(self.difference)):
+            return Step(Do.STOP, self.held[speed].signal if speed in self.held else 0.0, 0.0)
         prior = balance_prior()
         posterior = condition(prior.curve, self.observations)
         checked = self.visit.checks or not self.visit.stated.check_possible
@@ -88,9 +93,9 @@ def ours(visit: Visit) -> dict[Speed, Outcome]:
     return searched(visit)[0]
 
 
-def searched(visit: Visit) -> tuple[dict[Speed, Outcome], Cost]:
+def searched(visit: Visit, *, minds_weather: bool = True) -> tuple[dict[Speed, Outcome], Cost]:
     """Search, and say what it cost."""
-    search, last = Search(visit), dict[Speed, Step]()
+    search, last = Search(visit, minds_weather), dict[Speed, Step]()
     for speed in (*SPEEDS, *SPEEDS):
         if speed in last and last[speed].do is not Do.STOP:
             continue

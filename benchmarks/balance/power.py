@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from statistics import median
 
+from benchmarks.balance.one_place import carried
 from benchmarks.balance.run import LAYERS_U, WELL_MIXED, Circumstances, Runner, Task
 from benchmarks.balance.score import (
     BANDS,
@@ -20,6 +21,8 @@ from benchmarks.balance.table import between, percent, table
 
 GOOD = ((30.0, 40.0), (40.0, 50.0))
 MILD = ((5.0, 10.0), (10.0, 20.0))
+DEAR = "fg"
+"""Methods that run on fewer units."""
 FREE = 30
 """Readings a speed that count as a free budget."""
 LEAST_TARGET = 0.15
@@ -61,16 +64,16 @@ def measure(
     bands: tuple[tuple[float, float], ...],
     supplies: Sequence[float] = (0.0, 0.03, 0.05, 0.10),
 ) -> Iterator[Cell]:
-    """Run every combination of scoring, check and layers; (f) on the first units only."""
-    quick = methods.replace("f", "")
+    """Run every combination of scoring, check and layers; the bounds on the first units only."""
+    quick, dear = ("".join(m for m in methods if (m in DEAR) is which) for which in (False, True))
     whole = (bands[0][0], bands[-1][1])
     for supply in supplies:
         for check in (False, True):
             for layers in (WELL_MIXED, LAYERS_U):
                 here = Circumstances(whole, (0.5,), (check,), (layers,), (supply,), (4,))
                 verdicts = runner.run(Task(here, quick, seed, 0, units), size=10) if quick else []
-                if "f" in methods:
-                    verdicts += runner.run(Task(here, "f", seed, 0, min(units, attainable_units)))
+                if dear:
+                    verdicts += runner.run(Task(here, dear, seed, 0, min(units, attainable_units)))
                 free = Circumstances(whole, (0.5,), (check,), (layers,), (supply,), (FREE,))
                 unlimited = runner.run(Task(free, "c", seed, 0, units), size=50) if "c" in quick else []
                 yield Cell(check, layers, supply, bands, verdicts, unlimited)
@@ -84,7 +87,7 @@ def shared(cell: Cell, method: str, keep: Callable[[Scored], bool] = lambda _: T
 
 def power_page(cells: list[Cell], methods: str) -> str:
     """The study of good weather as Markdown."""
-    letters = [letter for letter in methods if letter != "f"]
+    letters = [letter for letter in methods if letter not in DEAR]
     heads = ["scored", "check", "air", *(f"({letter})" for letter in methods)]
     heads += [f"({letter}) of what (f) settles" for letter in letters if letter in "cd"]
     heads += [f"(d) at targets ≥ {LEAST_TARGET}", "(f) there", "median readings (d) : (c)", "with (c) free"]
@@ -105,7 +108,50 @@ def power_page(cells: list[Cell], methods: str) -> str:
         "or truly no signal can. (f) runs on the first units only; *of what (f) settles* compares on those. Median "
         "readings are of whole visits, the check included, where both methods settle both speeds truly.\n\n"
         + table(heads, rows)
+        + what_forbids(cells)
+        + _readings(cells)
         + _by_target(cells)
+    )
+
+
+def what_forbids(cells: list[Cell]) -> str:
+    """What (f) settles, and how much of it without the family of the air path, or without anything of its curve."""
+    heads = ["scored", "check", "air", "(f) settles", "of these (g) settles", "of these one place carries"]
+    heads += ["(d) of what (f) settles", "(d) of what one place carries", "(d) of the rest"]
+    rows = []
+    for cell in cells:
+        settled = [verdict for verdict in cell.of("f") if verdict.settled]
+        carries = {
+            (v.index, v.speed)
+            for v in settled
+            if carried(v, check=cell.check, layers=cell.layers, supply=cell.supply)
+        }
+        rest, ours = settled_by(settled) - carries, settled_by(cell.of("d"))
+        rows.append(
+            (
+                *cell.name,
+                percent(*share_settled(cell.of("f"))),
+                percent(*shared(cell, "g")),
+                percent(len(carries), len(settled)),
+                percent(*shared(cell, "d")),
+                percent(len(carries & ours), len(carries)),
+                percent(len(rest & ours), len(rest)),
+            )
+        )
+    return (
+        "\nWhat forbids more. (g) knows all eleven families exactly, and not which one a unit is of. *One place* is for "
+        "somebody who knows nothing of how the share goes between places of the damper: readings without end at one "
+        "place, the estimate in the very middle (`benchmarks/balance/one_place.py`); what it does not carry nobody can "
+        "pass without knowing the curve.\n\n" + table(heads, rows)
+    )
+
+
+def _readings(cells: list[Cell]) -> str:
+    """Median readings against (c) of ours, of somebody who knows the sensors' errors, and of the bounds."""
+    letters = "defg"
+    rows = [(*cell.name, *(_medians(cell.of(letter), cell.of("c")) for letter in letters)) for cell in cells]
+    return "\nMedian readings of a visit against (c), each where both settle both speeds truly.\n\n" + table(
+        ("scored", "check", "air", *(f"({letter}) : (c)" for letter in letters)), rows
     )
 
 
@@ -188,6 +234,8 @@ def mild_page(cells: list[Cell]) -> str:
         "apart, points",
     ]
     heads += [
+        "(h) settles there",
+        "(h) wrong passes",
         "(d) settles on all",
         "(d) cannot tell",
         "(d) wrong passes",
@@ -211,6 +259,8 @@ def mild_page(cells: list[Cell]) -> str:
                 else "-"
             )
             passes, fails = wrong(ours, "passes"), wrong(ours, "cannot_deliver")
+            regardless = cell.of("h", keep)
+            of_h = wrong(regardless, "passes")
             rows.append(
                 (
                     *cell.name,
@@ -218,6 +268,8 @@ def mild_page(cells: list[Cell]) -> str:
                     percent(*share_settled(bound)),
                     percent(*share_settled(there)),
                     apart,
+                    percent(*share_settled([v for v in regardless if v.index in same])),
+                    f"{of_h.wrong} of {of_h.count}",
                     percent(*share_settled(ours)),
                     percent(sum(verdict.kind == "cannot_tell" for verdict in ours), len(ours)),
                     f"{passes.wrong} of {passes.count}",
@@ -227,7 +279,8 @@ def mild_page(cells: list[Cell]) -> str:
             )
     return (
         "## How much is settled in mild weather\n\n"
-        "Difference 5 to 20 °F, probes ±0.5 °F, at most 4 readings a speed.\n\n" + table(heads, rows)
+        "Difference 5 to 20 °F, probes ±0.5 °F, at most 4 readings a speed. Below 10 °F as read the tool gives no verdict "
+        "by temperatures; (h) is ours without that rule.\n\n" + table(heads, rows) + what_forbids(cells)
     )
 
 

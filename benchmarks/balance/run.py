@@ -74,6 +74,12 @@ def _ours(one: Visit) -> tuple[dict[Speed, Outcome], float]:
     return outcomes, float(cost.most)
 
 
+def _ours_in_any_weather(one: Visit) -> tuple[dict[Speed, Outcome], float]:
+    """(h) Ours, without the tool's rule that air too alike carries no verdict."""
+    outcomes, cost = import_module("benchmarks.balance.ours").searched(one, minds_weather=False)
+    return outcomes, float(cost.most)
+
+
 METHODS: dict[str, tuple[str, Counted]] = {
     "a": ("percent for percent", _uncounted(percent_for_percent)),
     "b": ("read once and scaled", _uncounted(read_once_and_scaled)),
@@ -82,6 +88,7 @@ METHODS: dict[str, tuple[str, Counted]] = {
     "e": ("oracle of the sensor errors", _uncounted(oracle)),
     "f": ("attainable bound, family of the air path known", _uncounted(attainable)),
     "g": ("attainable bound, family unknown", _uncounted(family_unknown)),
+    "h": ("ours, without the least difference of temperatures", _ours_in_any_weather),
 }
 
 

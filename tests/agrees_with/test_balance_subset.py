@@ -38,7 +38,7 @@ def _stated(difference: float, *, layers: float = 0.0, check: bool = True) -> St
 
 CIRCUMSTANCES = {
     "good day with a check": Circumstance(_stated(40.0), 0.85),
-    "mild": Circumstance(_stated(8.0), 0.25),
+    "mild": Circumstance(_stated(12.0), 0.45),
     "layers": Circumstance(_stated(40.0, layers=0.015), 0.25),
 }
 
@@ -86,6 +86,24 @@ def test_enough_is_settled_truly(run: Run) -> None:
 def test_an_answer_is_cheap(run: Run) -> None:
     """No answer takes more evaluations of the unit's steady state than were promised, and the count is no empty one."""
     assert 0 < max(cost.most for cost in run.costs) <= MOST_EVALUATIONS
+
+
+def test_air_too_alike_carries_no_verdict() -> None:
+    """Below the tool's least difference as read, nothing is claimed and nothing read in vain; without that rule, some is."""
+    stated = _stated(8.0)
+    for index in range(UNITS):
+        one = visit(draw_unit(SEED, index), stated, stated.difference, SEED, index)
+        outcomes, _ = searched(one)
+
+        assert {outcome.kind for outcome in outcomes.values()} == {"cannot_tell"}
+        assert one.spent == 1  # only a reading shows how far the air is apart
+
+    claimed = 0
+    for index in range(5):
+        one = visit(draw_unit(SEED, index), stated, stated.difference, SEED, index)
+        outcomes, _ = searched(one, minds_weather=False)
+        claimed += sum(outcome.kind != "cannot_tell" for outcome in outcomes.values())
+    assert claimed > 0
 
 
 def test_the_budget_is_kept(run: Run) -> None:

@@ -7,6 +7,7 @@ for no hit at all the closed form 1 - 0.05^(1/n).
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,9 +15,10 @@ from benchmarks.balance import belief
 from benchmarks.balance.air_path import FAMILIES, Family
 from benchmarks.balance.attainable import attainable
 from benchmarks.balance.bisection import oracle, textbook
+from benchmarks.balance.one_place import carried
 from benchmarks.balance.roof import SPEEDS, SpentError, Stated, Visit, draw_unit, visit
 from benchmarks.balance.run import Circumstances, Runner, Task, done
-from benchmarks.balance.score import upper_bound, wrong
+from benchmarks.balance.score import Scored, upper_bound, wrong
 
 WELL_KNOWN = Stated(
     probe_u=1e-6,
@@ -147,6 +149,33 @@ def test_bound_without_errors_settles_all(monkeypatch: pytest.MonkeyPatch) -> No
                 kinds.append(outcome.kind == "cannot_deliver" and one.deliverable(speed) != "delivers")
     # Two of 24 may go wrong at the risk of 5 % that the rule accepts (chance of three or more: 12 %; the seed is fixed).
     assert sum(kinds) >= 22
+
+
+def _passed(target: float, difference: float) -> Scored:
+    return Scored("f", 0, "high", "gate", "passes", "delivers", True, target, difference, 4)
+
+
+@pytest.mark.parametrize(
+    ("check", "layers", "least"),
+    [(True, 0.015, 0.2986), (False, 0.015, 0.3314), (False, 0.0, 0.1611)],
+    ids=["layers after a check", "layers and offsets", "offsets alone"],
+)
+def test_least_share_that_one_place_carries(check: bool, layers: float, least: float) -> None:
+    """By hand at 40 °F apart: a tenth of the share is 1.95996 u, u from 1.5 % of layers and offsets of 0.25 °F each.
+
+    Offsets: 0.25 / 40 x sqrt(1 + F^2 + (1 - F)^2) = 0.00780 at F = 0.3314, hence u = 0.01691; 0.00822 at F = 0.1611.
+    After a check with noise of 0.09 °F they are 0.25 x 0.09 / sqrt(0.25^2 + 0.09^2) = 0.0847 °F each, hence 0.01523.
+    """
+    assert not carried(_passed(least - 0.0005, 40.0), check=check, layers=layers, supply=0.0)
+    assert carried(_passed(least + 0.0005, 40.0), check=check, layers=layers, supply=0.0)
+
+
+def test_what_no_signal_delivers_is_not_ruled_out() -> None:
+    """The bound is one of passes."""
+    untold = replace(_passed(0.1, 5.0), kind="cannot_deliver")
+
+    assert carried(untold, check=False, layers=0.015, supply=0.1)
+    assert not carried(_passed(0.1, 5.0), check=False, layers=0.015, supply=0.1)
 
 
 def test_methods_that_claim_without_knowing_are_found_out() -> None:

@@ -32,7 +32,7 @@ from ventwright.physics.inference import (
 )
 from ventwright.physics.inference.belief import Belief, Part, ln_beyond, widened
 from ventwright.physics.inference.covariance import alike, cholesky, covariance, covariances, forward
-from ventwright.physics.inference.next_step import attainable, settled_at
+from ventwright.physics.inference.next_step import best_chance, settled_at
 from ventwright.tables.balance_prior import balance_prior
 
 Array = npt.NDArray[np.float64]
@@ -86,12 +86,18 @@ def joint(
     every = [*seen, asked]
     count = len(every)
     dead = shape.follows is Follows.DEAD
+    # open at a signal of 0, where the departures vanish, a reversed damper has them in its reach
+    reach_u = (
+        prior.reach_u
+        if shape.follows is Follows.RISES
+        else math.hypot(prior.reach_u, prior.roughness, prior.speed_effect)
+    )
     basis = np.array(
         [[0.0, 0.0] if one.speed is None else [1.0, shape.opened(one.signal)] for one in every],
         dtype=np.float64,
     )
     expected = np.array([shape.leak, 0.0 if dead else prior.reach])
-    spread = np.diag([shape.leak_u**2, 1e-12 if dead else prior.reach_u**2])
+    spread = np.diag([shape.leak_u**2, 1e-12 if dead else reach_u**2])
     whole = basis @ spread @ basis.T
     for i in range(count):
         for j in range(count):
@@ -311,7 +317,7 @@ def test_a_comparison_contradicts_no_share() -> None:
 
 @pytest.mark.parametrize("case", ["nothing", "one", "one speed", "everything"])
 @pytest.mark.parametrize("number", [1, 3])
-def test_attainable_is_what_readings_leave(case: str, number: int) -> None:
+def test_best_chance_is_what_readings_leave(case: str, number: int) -> None:
     """The chance that readings could at best give is that of the variance they leave, the share being in the middle."""
     alone = _one_course(condition(PRIOR, CASES[case] or READ[:1]))
     asked = Asked("low", 0.36, 0.44, SUPPLY)
@@ -321,7 +327,7 @@ def test_attainable_is_what_readings_leave(case: str, number: int) -> None:
     ]  # what they show must not count
     left = condition(alone, (*CASES[case], *to_come)).at("low", 0.35, SUPPLY).u
 
-    chance = attainable(before, asked, 0.35, to_come)
+    chance = best_chance(before, asked, 0.35, to_come)
 
     assert chance == pytest.approx(math.erf(0.04 / left / math.sqrt(2.0)), abs=1e-6)
 

@@ -369,7 +369,7 @@ def test_good_readings_do_not_contradict() -> None:
 )
 def test_two_probes_crossed(shown: dict[str, Any], beyond: str) -> None:
     """Mixed air outside its streams names the two probes that were taken for each other, and has the reading repeated."""
-    verdicts = worked(supply(), mixed(**shown), left())
+    verdicts = worked(supply(), mixed(**(THREE | shown)), left(), known=EVERY)
     judged, balanced = of(verdicts)
 
     assert names(verdicts) == [CROSSED]
@@ -381,7 +381,65 @@ def test_two_probes_crossed(shown: dict[str, Any], beyond: str) -> None:
     assert (balanced.advice.do, balanced.advice.signal) == (Do.READ, 0.21)
 
 
+def test_one_probe_is_not_held_beside_itself() -> None:
+    """Where one probe read all three, two of its values were swapped, not two probes."""
+    (finding,) = worked(
+        supply(), mixed(outdoor_air="62.8 F", mixed_air=["34.0 F"] * 8), left()
+    ).balance.findings
+
+    assert finding.name == CROSSED
+    assert "the probe showed in the two was written down the wrong way round" in finding.sentence.show("us")
+    assert "side by side" not in finding.settle_by.show("us")
+
+
+def test_a_reading_that_says_nothing_takes_no_pass_away() -> None:
+    """After a pass, outdoor air as warm as return air tells nothing: neither for nor against it."""
+    proved = [supply(), at(21, 0.28), left()]
+    even = at(21, 0.28) | {
+        "outdoor_air": "74 F",
+        "mixed_air": ["74 F"] * 8,
+        "at": "2026-11-25T15:30:00-08:00",
+    }
+    alone, _ = of(worked(*proved))
+    judged, balanced = of(worked(*proved, even))
+
+    assert alone.verdict is Verdict.PASSES
+    assert judged.verdict is Verdict.PASSES
+    assert judged.probability_within == alone.probability_within
+    assert advised(balanced) is Do.HOLD
+
+
+def test_a_reading_that_is_wrong_takes_the_pass_away() -> None:
+    """Mixed air colder than both its streams cannot be: until it is read again nothing passes."""
+    proved = [supply(), at(21, 0.28), left()]
+    wrong = at(21, 0.28) | {"mixed_air": ["20 F"] * 8, "at": "2026-11-25T15:30:00-08:00"}
+
+    judged, balanced = of(worked(*proved, wrong))
+
+    assert judged.verdict is Verdict.CANNOT_TELL
+    assert advised(balanced) is Do.READ
+
+
 # the supply airflow
+
+
+@pytest.mark.parametrize("moved", ["700 cfm ± 4 %", "60 cfm ± 4 %"])
+@pytest.mark.parametrize("read", [[], [at(100, 0.9)]], ids=["nothing read", "read"])
+def test_more_air_than_the_fan_moves_is_said_at_once(moved: str, read: list[dict[str, Any]]) -> None:
+    """1,120 cfm of outdoor air are wanted of a fan that moves less: no reading at the damper is asked for."""
+    _, balanced = of(worked(supply(moved), *read))
+
+    assert advised(balanced) is Do.CANNOT
+    assert balanced.advice is not None
+    assert "the fan moves no more than" in balanced.advice.because.show("us")
+    assert "raise this speed" in way_out(balanced)
+
+
+def test_a_supply_airflow_that_might_be_enough_is_no_reason_to_give_up() -> None:
+    """1,120 cfm wanted of 1,050 ± 15 %: it may be enough, so the damper is read."""
+    _, balanced = of(worked(supply("1050 cfm ± 15 %")))
+
+    assert advised(balanced) is Do.READ
 
 
 @pytest.mark.parametrize(

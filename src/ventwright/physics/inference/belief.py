@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from ventwright.physics.inference.curve_prior import Follows
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """What one course of the curve says: its weight, expected share, and standard uncertainty. [-]"""
 
     weight: float
@@ -37,11 +37,18 @@ class Belief:
 
     def below(self, share: float) -> float:
         """Chance that the share is less. [-]"""
-        return sum(part.weight * _below((share - part.mean) / part.u) for part in self.parts)
+        chance = 0.0
+        for weight, mean, u, _ in self.parts:
+            chance += weight * math.erfc((mean - share) * ROOT_HALF / u)
+        return 0.5 * chance
 
     def within(self, low: float, high: float) -> float:
         """Chance that the share lies between two ends. [-]"""
-        return max(0.0, self.below(high) - self.below(low))
+        chance = 0.0
+        for weight, mean, u, _ in self.parts:
+            scale = ROOT_HALF / u
+            chance += weight * (math.erfc((mean - high) * scale) - math.erfc((mean - low) * scale))
+        return max(0.0, 0.5 * chance)
 
     def quantile(self, chance: float) -> float:
         """Share that is not exceeded with a chance, by bisection to 1e-5. [-]"""
@@ -51,6 +58,9 @@ class Belief:
             middle = 0.5 * (low + high)
             low, high = (middle, high) if self.below(middle) < chance else (low, middle)
         return 0.5 * (low + high)
+
+
+ROOT_HALF = math.sqrt(0.5)
 
 
 def _below(z: float) -> float:
@@ -79,8 +89,7 @@ FAR_OUT = 30.0
 """Standard deviations from which on the chance itself would be lost; the form used there is right to one in 900. [-]"""
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(NamedTuple):
     """Under one course: the expected share, the standard deviation by which a reading may move it, and what is left. [-]"""
 
     weight: float

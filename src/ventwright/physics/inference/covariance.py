@@ -73,5 +73,19 @@ def forward(factor: Sequence[Sequence[float]], right: Sequence[float]) -> list[f
     """Solve a lower triangular system. [right-hand side over factor]"""
     found: list[float] = []
     for row, value in zip(factor, right, strict=True):
-        found.append((value - sum(x * y for x, y in zip(row, found, strict=False))) / row[-1])
+        left = value
+        for x, y in zip(row, found, strict=False):
+            left -= x * y
+        found.append(left / row[-1])
+    return found
+
+
+def backward(factor: Sequence[Sequence[float]], right: Sequence[float]) -> list[float]:
+    """Solve the transpose of a lower triangular system. [right-hand side over factor]"""
+    found = list(right)
+    for i in range(len(factor) - 1, -1, -1):
+        row = factor[i]
+        found[i] /= row[i]
+        for j in range(i):
+            found[j] -= row[j] * found[i]
     return found

@@ -35,10 +35,20 @@ class Shape:
             return 0.0
         return _opened(self.centre, self.width, signal if self.follows is Follows.RISES else 1.0 - signal)
 
+    def reach(self, prior: CurvePrior) -> tuple[float, float]:
+        """By how much the share rises from closed to fully open, and its standard uncertainty. [-]
 
-@lru_cache(maxsize=200_000)
+        The departures vanish at a signal of 0, where a damper the wrong way round is open: there its reach takes them.
+        """
+        if self.follows is Follows.DEAD:
+            return 0.0, 1e-6
+        if self.follows is Follows.RISES:
+            return prior.reach, prior.reach_u
+        return prior.reach, math.hypot(prior.reach_u, prior.roughness, prior.speed_effect)
+
+
 def _opened(centre: float, width: float, along: float) -> float:
-    """A smooth rise from 0 to 1 over the stroke. Kept, since a search asks for the same signals again and again."""
+    """A smooth rise from 0 to 1 over the stroke."""
     start, end = _step(-centre / width), _step((1.0 - centre) / width)
     return (_step((along - centre) / width) - start) / (end - start)
 
@@ -92,6 +102,10 @@ class CurvePrior:
     dead_share_u: float
     slope: float
 
+    def __hash__(self) -> int:
+        """Two that are equal have the same; short, since it is asked for again and again."""
+        return hash((self.reach, self.roughness, self.speed_effect, self.departs))
+
     def __post_init__(self) -> None:
         """Refuse what describes no damper.
 
@@ -115,6 +129,16 @@ class CurvePrior:
     def shapes(self) -> tuple[Shape, ...]:
         """Every course that is considered; their weights sum to 1."""
         return _shapes(self)
+
+    def opened(self, signal: float) -> tuple[float, ...]:
+        """How far open every course is at a signal, in the order of the shapes. [-]"""
+        return _all_opened(self, signal)
+
+
+@lru_cache(maxsize=4000)
+def _all_opened(prior: CurvePrior, signal: float) -> tuple[float, ...]:
+    """Kept, since a search asks for the same signals again and again."""
+    return tuple(shape.opened(signal) for shape in _shapes(prior))
 
 
 @cache

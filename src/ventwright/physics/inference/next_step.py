@@ -10,8 +10,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from ventwright.physics.inference.belief import Belief, widened
+from ventwright.physics.inference.belief import Belief, Part, widened
 from ventwright.physics.inference.covariance import cholesky, covariance, covariances, forward
+from ventwright.physics.inference.curve_prior import Follows
 from ventwright.physics.inference.observation import Observation
 from ventwright.physics.inference.posterior import Posterior, condition
 from ventwright.physics.inference.step import Asked, Choice, Do, Held, Means, Rules, Step
@@ -43,7 +44,7 @@ def next_step(
         chance = _held(posterior, asked, held).within(asked.low, asked.high)
         if chance >= rules.sure:
             return Step(Do.HOLD, held.signal, chance)
-    hopeless = out_of_reach(posterior, asked, rules)
+    hopeless = beyond_supply(asked, rules) or out_of_reach(posterior, asked, rules)
     if hopeless is not None:
         return hopeless
     best = best_signal(posterior, asked, rules.grid)
@@ -63,13 +64,13 @@ def _worth_reading(posterior: Posterior, asked: Asked, means: Means, rules: Rule
     left = means.readings_left
     again = [means.read(asked.speed, best.signal, asked.middle)] * left
     closed = means.read(asked.speed, 0.0, posterior.at(asked.speed, 0.0).mean)
-    futures: list[tuple[float, Do | None]] = [(attainable(posterior, asked, best.signal, again), None)]
+    futures: list[tuple[float, Do | None]] = [(best_chance(posterior, asked, best.signal, again), None)]
     if means.compare:
         futures.append(
-            (attainable(posterior, asked, best.signal, [*means.compare, *again]) - COST, Do.COMPARE)
+            (best_chance(posterior, asked, best.signal, [*means.compare, *again]) - COST, Do.COMPARE)
         )
     if left > 1 and near(posterior, asked.speed, 0.0) > rules.near:
-        futures.append((attainable(posterior, asked, best.signal, [closed, *again[1:]]) - COST, Do.READ))
+        futures.append((best_chance(posterior, asked, best.signal, [closed, *again[1:]]) - COST, Do.READ))
     most, first = max(futures, key=_chance_of)
     signal, settles = telling_signal(posterior, asked, means, best.signal)
     if most < WORTH_TRYING and settles < LEAST_HOPE:
@@ -195,6 +196,15 @@ GUARD = 1.6449
 """Standard uncertainties between an estimate and one end that leave a chance of 5 % beyond it (normal distribution). [-]"""
 
 
+def beyond_supply(asked: Asked, rules: Rules) -> Step | None:
+    """Say whether more outdoor air is wanted than the fan moves, which needs no reading at the damper. [-]"""
+    if asked.low <= 1.0:
+        return None
+    all_outdoor = Belief((Part(1.0, 1.0, max(asked.errors_u, 1e-9), Follows.RISES),))
+    short = all_outdoor.below(asked.low)
+    return Step(Do.CANNOT, 1.0, 1.0 - short, short=True) if short >= rules.sure else None
+
+
 def out_of_reach(posterior: Posterior, asked: Asked, rules: Rules) -> Step | None:
     """Say whether no signal brings in what is wanted: read at the end of the stroke and surely short there, or over. [-]"""
     read_at = [end for end in (0.0, 1.0) if near(posterior, asked.speed, end) <= rules.near]
@@ -210,7 +220,7 @@ def out_of_reach(posterior: Posterior, asked: Asked, rules: Rules) -> Step | Non
     return None
 
 
-def attainable(posterior: Posterior, asked: Asked, signal: float, to_come: Sequence[Observation]) -> float:
+def best_chance(posterior: Posterior, asked: Asked, signal: float, to_come: Sequence[Observation]) -> float:
     """Return the chance of being within that readings still to come could at best give, the share being in the middle. [-]
 
     Only how far they would spread counts, not what they show: that does not depend on the values.

@@ -10,9 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from operator import mul
 
 from ventwright.physics.inference.belief import Belief, Foretold, Move, Part, ln_beyond
-from ventwright.physics.inference.covariance import cholesky, covariance, covariances, forward
+from ventwright.physics.inference.covariance import backward, cholesky, covariance, covariances, forward
 from ventwright.physics.inference.curve_prior import CurvePrior, Follows, Shape
 from ventwright.physics.inference.observation import Observation
 
@@ -27,11 +28,13 @@ class _Course:
     """The regression under one course: leak and reach, with the inverse S of their information."""
 
     shape: Shape
+    number: int
+    """Its place among all that are considered."""
     weight: float
     theta: tuple[float, float]
     s: tuple[float, float, float]
-    a: list[tuple[float, float]]
-    rest: list[float]
+    opened: list[float]
+    """How far open at each reading; 0 for a comparison."""
 
 
 @dataclass(slots=True)
@@ -42,19 +45,20 @@ class _Projected:
     v: list[float]
     own: float
     """Variance given the readings, leak and reach known."""
+    pulls: list[float]
+    """By how much each reading's value moves the expected one."""
+    pulled: float
+    """What the values as read add up to in it."""
+    with_leak: float
+    """How it goes with leak beyond what the readings tie down: alike under every course."""
+    opened: Sequence[float]
+    """How far open every course is there; 0 for a comparison."""
 
     def under(self, course: _Course) -> tuple[float, float, float]:
         """Expected value under a course, and how it goes with leak and reach beyond what the readings tie down."""
-        if self.one.speed is None:
-            with_leak, with_reach, mean = 0.0, 0.0, 0.0
-        else:
-            with_leak, with_reach = 1.0, course.shape.opened(self.one.signal)
-            mean = course.theta[0] + course.theta[1] * with_reach
-        for x, (a0, a1), rest in zip(self.v, course.a, course.rest, strict=True):
-            with_leak -= x * a0
-            with_reach -= x * a1
-            mean += x * rest
-        return mean, with_leak, with_reach
+        with_reach = self.opened[course.number] - sum(map(mul, self.pulls, course.opened))
+        leak, reach = course.theta
+        return leak * self.with_leak + reach * with_reach + self.pulled, self.with_leak, with_reach
 
 
 def _through(s: tuple[float, float, float], i: float, j: float, k: float, m: float) -> float:
@@ -92,8 +96,9 @@ class Posterior:
         parts = []
         for course in self.courses:
             mean, leak, reach = asked.under(course)
-            u = math.sqrt(max(own + _through(course.s, leak, reach, leak, reach), 1e-12))
-            parts.append(Part(course.weight, mean, u, course.shape.follows))
+            s00, s01, s11 = course.s
+            spread = own + s00 * leak * leak + 2.0 * s01 * leak * reach + s11 * reach * reach
+            parts.append(Part(course.weight, mean, math.sqrt(max(spread, 1e-12)), course.shape.follows))
         self.evaluations += len(parts)
         return Belief(tuple(parts))
 
@@ -134,8 +139,7 @@ class Posterior:
     def foreseen(self, comparison: Observation) -> Observation:
         """Return a comparison of instruments with the value that is expected of it."""
         seen = self._projected(comparison, of_readings=True)
-        value = sum(c.weight * sum(x * r for x, r in zip(seen.v, c.rest, strict=True)) for c in self.courses)
-        return replace(comparison, value=value)
+        return replace(comparison, value=sum(c.weight * seen.under(c)[0] for c in self.courses))
 
     def ln_tails(self) -> tuple[float, ...]:
         """Logarithm of the chance of a value as far out as each reading's own, by all the others; 0 for a comparison.
@@ -148,14 +152,15 @@ class Posterior:
         regressed as well and the courses weighed anew.
         """
         count = len(self.observations)
-        columns = [forward(self.factor, [float(k == i) for k in range(count)]) for i in range(count)]
-        courses = [
-            _course(self.prior, shape, self.observations, self.factor) for shape in self.prior.shapes()
+        columns = [
+            backward(self.factor, forward(self.factor, [float(k == i) for k in range(count)]))
+            for i in range(count)
         ]
+        courses = _courses(self.prior, self.observations, self.factor)
         self.evaluations += len(courses) * count
         return tuple(
-            0.0 if one.speed is None else _ln_tail(column, courses)
-            for one, column in zip(self.observations, columns, strict=True)
+            0.0 if one.speed is None else _ln_tail(i, column, self.observations, courses)
+            for i, (one, column) in enumerate(zip(self.observations, columns, strict=True))
         )
 
     def _projected(self, one: Observation, *, of_readings: bool) -> _Projected:
@@ -163,21 +168,29 @@ class Posterior:
         across = [covariance(self.prior, other, one, of_readings=of_readings) for other in self.observations]
         v = forward(self.factor, across)
         own = covariance(self.prior, one, one, of_readings=of_readings) - sum(x * x for x in v)
-        return _Projected(one, v, own)
+        pulls = backward(self.factor, v)
+        pulled, with_leak = 0.0, float(one.speed is not None)
+        for pull, other in zip(pulls, self.observations, strict=True):
+            pulled += pull * other.value
+            with_leak -= pull * (other.speed is not None)
+        return _Projected(one, v, own, pulls, pulled, with_leak, _opened(self.prior, one))
 
     def chance(self, follows: Follows) -> float:
         """Chance that the damper goes with its signal in one way. [-]"""
         return sum(course.weight for course in self.courses if course.shape.follows is follows)
 
 
-def _ln_tail(column: Sequence[float], courses: Sequence[tuple[_Course, float]]) -> float:
-    """Logarithm of the chance of a value as far out as that of one reading; its column of the inverse factor is given."""
-    own = sum(x * x for x in column)
+def _ln_tail(
+    number: int, column: Sequence[float], observations: Sequence[Observation], courses: Sequence[tuple[_Course, float]]
+) -> float:  # fmt: skip
+    """Logarithm of the chance of a value as far out as that of one reading; its column of the inverse is given."""
+    own = column[number]
+    leak = sum(x for x, one in zip(column, observations, strict=True) if one.speed is not None)
+    values = sum(x * one.value for x, one in zip(column, observations, strict=True))
     logs, zs = [], []
     for course, log in courses:
-        out = sum(x * y for x, y in zip(column, course.rest, strict=True))
-        leak = sum(x * a0 for x, (a0, _) in zip(column, course.a, strict=True))
-        reach = sum(x * a1 for x, (_, a1) in zip(column, course.a, strict=True))
+        reach = sum(x * opened for x, opened in zip(column, course.opened, strict=True))
+        out = values - course.theta[0] * leak - course.theta[1] * reach
         precision = max(own - _through(course.s, leak, reach, leak, reach), 1e-12)
         logs.append(log + 0.5 * out * out / precision - 0.5 * math.log(precision))
         zs.append(out / math.sqrt(precision))
@@ -212,7 +225,7 @@ def condition(prior: CurvePrior, observations: Sequence[Observation]) -> Posteri
     kept = tuple(observations)
     factor = cholesky(covariances(prior, kept))
     log_det = sum(math.log(row[i]) for i, row in enumerate(factor))
-    candidates = [_course(prior, shape, kept, factor) for shape in prior.shapes()]
+    candidates = _courses(prior, kept, factor)
     best = max(log for _, log in candidates)
     total = sum(math.exp(log - best) for _, log in candidates)
     courses = []
@@ -228,26 +241,43 @@ def condition(prior: CurvePrior, observations: Sequence[Observation]) -> Posteri
     return Posterior(prior, kept, tuple(courses), factor, evidence, len(candidates) * len(kept))
 
 
+def _opened(prior: CurvePrior, one: Observation) -> Sequence[float]:
+    """How far open every course is at a reading; 0 for a comparison."""
+    return prior.opened(one.signal) if one.speed is not None else [0.0] * len(prior.shapes())
+
+
+def _courses(
+    prior: CurvePrior, observations: Sequence[Observation], factor: list[list[float]]
+) -> list[tuple[_Course, float]]:
+    """Regress the readings on leak and reach under every course; each with the log of its weight."""
+    on = forward(factor, [float(one.speed is not None) for one in observations])
+    values = forward(factor, [one.value for one in observations])
+    opened = [_opened(prior, one) for one in observations]
+    found = []
+    for number, shape in enumerate(prior.shapes()):
+        found.append(_course(prior, shape, number, [of[number] for of in opened], factor, on, values))
+    return found
+
+
 def _course(
-    prior: CurvePrior, shape: Shape, observations: Sequence[Observation], factor: list[list[float]]
-) -> tuple[_Course, float]:
-    """Regress the readings on leak and reach under one course; return it with the log of its weight."""
+    prior: CurvePrior, shape: Shape, number: int, opened: list[float], factor: list[list[float]],
+    a0: Sequence[float], values: Sequence[float],
+) -> tuple[_Course, float]:  # fmt: skip
     m0, u0 = shape.leak, shape.leak_u
-    m1, u1 = (0.0, 1e-6) if shape.follows is Follows.DEAD else (prior.reach, prior.reach_u)
-    opened = [shape.opened(one.signal) if one.speed is not None else 0.0 for one in observations]
-    on = [1.0 if one.speed is not None else 0.0 for one in observations]
-    r = forward(
-        factor, [one.value - w * m0 - f * m1 for one, w, f in zip(observations, on, opened, strict=True)]
-    )
-    a0, a1 = forward(factor, on), forward(factor, opened)
-    i00 = 1.0 / u0**2 + sum(x * x for x in a0)
-    i01 = sum(x * y for x, y in zip(a0, a1, strict=True))
-    i11 = 1.0 / u1**2 + sum(x * x for x in a1)
+    m1, u1 = shape.reach(prior)
+    a1 = forward(factor, opened)
+    i00, i01, i11, g0, g1, misfit = 1.0 / u0**2, 0.0, 1.0 / u1**2, 0.0, 0.0, 0.0
+    for x, y, value in zip(a0, a1, values, strict=True):
+        r = value - m0 * x - m1 * y
+        i00 += x * x
+        i01 += x * y
+        i11 += y * y
+        g0 += x * r
+        g1 += y * r
+        misfit += r * r
     det = i00 * i11 - i01 * i01
     s = (i11 / det, -i01 / det, i00 / det)
-    g0, g1 = sum(x * y for x, y in zip(a0, r, strict=True)), sum(x * y for x, y in zip(a1, r, strict=True))
     d0, d1 = s[0] * g0 + s[1] * g1, s[1] * g0 + s[2] * g1
-    misfit = sum(x * x for x in r) - (g0 * d0 + g1 * d1)
+    misfit -= g0 * d0 + g1 * d1
     log = math.log(shape.weight) - 0.5 * misfit - 0.5 * math.log(det * u0**2 * u1**2)
-    rest = [x - y * d0 - z * d1 for x, y, z in zip(r, a0, a1, strict=True)]
-    return _Course(shape, 0.0, (m0 + d0, m1 + d1), s, list(zip(a0, a1, strict=True)), rest), log
+    return _Course(shape, number, 0.0, (m0 + d0, m1 + d1), s, opened), log

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
@@ -35,6 +36,11 @@ class Asked:
     def middle(self) -> float:
         """Between the two ends. [-]"""
         return 0.5 * (self.low + self.high)
+
+    @property
+    def errors_u(self) -> float:
+        """Standard uncertainty that its errors add up to, which are independent. [-]"""
+        return math.hypot(*(moved for _, moved in self.errors))
 
 
 @dataclass(frozen=True, slots=True)

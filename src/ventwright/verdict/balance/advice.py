@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ventwright.physics.inference import Asked, Do, Posterior, Step
+from ventwright.physics.inference import Asked, Do, Posterior, Step, beyond_supply
 from ventwright.physics.inference.attainable import Attainable, ProbeErrors, attainable
 from ventwright.plan import LEAST_DIFFERENCE, Plan
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE, VOLTAGE
@@ -60,7 +60,7 @@ def advise(
         "required": Amount(plan.ventilation.required, AIRFLOW),
     }
     if step.do is Do.CANNOT:
-        return _cannot(plan, standing, step, posterior, amounts)
+        return _cannot(plan, standing, asked, step, posterior, amounts)
     if step.do is Do.STOP:
         because = Words("another reading like these cannot settle {name} speed today", amounts)
         return Advice(step.do, because, way_out=way_out(plan, standing, asked, to_come))
@@ -83,9 +83,24 @@ def _why_read(standing: Standing, step: Step) -> str:
     return "hold the damper at {signal} at {name} speed and read: of all signals, this one most probably settles it ({chance} within so far)"
 
 
+def _beyond_supply(plan: Plan, standing: Standing, step: Step, amounts: dict[str, Amount | Words]) -> Advice:
+    """More outdoor air is wanted than all the air the fan moves: no reading at the damper changes that."""
+    moved = {**amounts, "supply": Amount(standing.supply.airflow, AIRFLOW)}
+    return Advice(
+        step.do,
+        Words("no signal brings in {required} at {name} speed: the fan moves no more than {supply}", moved),
+        step.signal,
+        volts(plan.kit, step.signal),
+        Words("raise this speed, or see whether the spaces need so much while it runs", moved),
+    )
+
+
 def _cannot(
-    plan: Plan, standing: Standing, step: Step, posterior: Posterior, amounts: dict[str, Amount | Words]
-) -> Advice:
+    plan: Plan, standing: Standing, asked: Asked, step: Step, posterior: Posterior,
+    amounts: dict[str, Amount | Words],
+) -> Advice:  # fmt: skip
+    if beyond_supply(asked, balance_prior().rules) is not None:
+        return _beyond_supply(plan, standing, step, amounts)
     flow = posterior.at(standing.speed.name, step.signal).mean * standing.supply.airflow
     found = {**amounts, "found": Amount(max(0.0, flow), AIRFLOW)}
     if step.short:

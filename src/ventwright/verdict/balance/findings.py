@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from ventwright.evidence import ACCEPTED_RISK
 from ventwright.physics.inference import CurvePrior, Follows, Observation, Posterior, merged, of_one_thing
 from ventwright.physics.inference.belief import Belief, Part, ln_beyond, widened
 from ventwright.quantity import FRACTION
 from ventwright.readings import MixedAir
-from ventwright.verdict.balance.observed import Observed
+from ventwright.verdict.balance.observed import Observed, instruments_used
 from ventwright.words import Amount, Words, words
 
 UNLIKELY = 1e-4
@@ -98,7 +98,7 @@ def _unmoved(posterior: Posterior) -> float:
 
 def _alike(one: Part, other: Part, within: float) -> float:
     """Weight of a course times the chance that two shares under it lie so close; their errors taken as independent. [-]"""
-    moved = widened(Belief((replace(other, mean=other.mean - one.mean),)), one.u)
+    moved = widened(Belief((other._replace(mean=other.mean - one.mean),)), one.u)
     return moved.within(-within, within)
 
 
@@ -106,20 +106,20 @@ def _crossed(observed: Sequence[Observed]) -> Iterator[Finding]:
     """Mixed air outside its streams that would lie inside if two probes were taken for each other."""
     for one in observed:
         entry = one.entry
-        if (
-            not isinstance(entry, MixedAir)
-            or one.unusable is None
-            or one.unusable.name != "airflow.mixed_outside_streams"
-        ):
+        if not isinstance(entry, MixedAir) or not one.outside_streams:
             continue
         cold, mixed, warm = entry.outdoor_air.value, entry.before_fan, entry.return_air.value
         nearer = "return" if abs(mixed - warm) < abs(mixed - cold) else "outdoor"
-        yield Finding(
-            "balance.probes_crossed",
-            words("mixed air lies beyond {nearer} air, as if the probes for the two were taken for each other", nearer=Words(nearer)),
-            words("hold the mixed and the {nearer} probe side by side, see which is which, and repeat this reading", nearer=Words(nearer)),
-            (entry.id,),
-        )  # fmt: skip
+        if len(set(instruments_used(entry))) == 1:
+            sentence = "mixed air lies beyond {nearer} air, as if what the probe showed in the two was written down the wrong way round"
+            way = "see which of the two values is which, and repeat this reading"
+        else:
+            sentence = (
+                "mixed air lies beyond {nearer} air, as if the probes for the two were taken for each other"
+            )
+            way = "hold the mixed and the {nearer} probe side by side, see which is which, and repeat this reading"
+        named = {"nearer": Words(nearer)}
+        yield Finding("balance.probes_crossed", Words(sentence, named), Words(way, named), (entry.id,))
 
 
 def _contradicting(posterior: Posterior, observed: Sequence[Observed]) -> Iterator[Finding]:

@@ -27,6 +27,9 @@ from ventwright.verdict.fraction import fraction_from, left_by_layers
 from ventwright.verdict.supply import Supply
 from ventwright.words import Words
 
+OUTSIDE_STREAMS = "airflow.mixed_outside_streams"
+"""Name of what is wrong with mixed air that is colder or warmer than both its streams."""
+
 AtDamper = MixedAir | OutdoorAirflow | CarbonDioxide | Humidity
 
 
@@ -38,6 +41,11 @@ class Observed:
     signal: float
     observation: Observation | None = None
     unusable: Shortfall | None = None
+
+    @property
+    def outside_streams(self) -> bool:
+        """Whether mixed air lies outside its streams: a reading that is wrong, where others just say nothing."""
+        return self.unusable is not None and self.unusable.name == OUTSIDE_STREAMS
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +158,7 @@ _NO_INSTRUMENT = Shortfall(
 )
 
 
-def _roles(entry: MixedAir | CarbonDioxide | Humidity) -> tuple[str | None, ...]:
+def instruments_used(entry: MixedAir | CarbonDioxide | Humidity) -> tuple[str | None, ...]:
     """Instrument of each stream, as the air flows."""
     return tuple(
         one or entry.instrument
@@ -159,7 +167,7 @@ def _roles(entry: MixedAir | CarbonDioxide | Humidity) -> tuple[str | None, ...]
 
 
 def _of_temperatures(entry: MixedAir, signal: float, by_id: Mapping[str, Instrument]) -> Observation:
-    probes = [by_id[name or ""] for name in _roles(entry)]
+    probes = [by_id[name or ""] for name in instruments_used(entry)]
     errors, noise = [], []
     for probe, where in zip(probes, ("outdoor", "return", "mixed"), strict=True):
         offset_u, over_range_u, repeatability_u = probe_errors(probe)
@@ -210,7 +218,7 @@ def supply_error(speed: str) -> str:
 
 
 def _gas(entry: CarbonDioxide, by_id: Mapping[str, Instrument]) -> Stream | Shortfall:
-    meters = [by_id.get(name or "") for name in _roles(entry)]
+    meters = [by_id.get(name or "") for name in instruments_used(entry)]
     values = (
         entry.outdoor_concentration.value,
         entry.return_concentration.value,
@@ -236,7 +244,7 @@ def _repeatability(meter: Instrument) -> float:
 def _moisture(entry: Humidity, by_id: Mapping[str, Instrument], pressure: float) -> Stream | Shortfall:
     """Humidity ratios with what the humidity instrument and the thermometer each make of their errors."""
     meters, thermometer = (
-        [by_id.get(name or "") for name in _roles(entry)],
+        [by_id.get(name or "") for name in instruments_used(entry)],
         by_id.get(entry.thermometer or ""),
     )
     values, errors, noise = entry.humidity_ratios(pressure), [], []

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from ventwright.facts import Facts, Instrument
 from ventwright.physics.inference import Layers, Means, Observation
-from ventwright.plan import LEAST_DIFFERENCE, best_probe
+from ventwright.plan import best_probe
 from ventwright.readings import MixedAir, Readings
 from ventwright.tables import prior
 from ventwright.tables.balance_prior import balance_prior
 from ventwright.verdict.balance.observed import Stream, layers_of, probe_errors, recent_comparisons
-from ventwright.verdict.balance.standing import Standing
+from ventwright.verdict.balance.standing import Standing, too_even
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ class ReadingToCome:
     @property
     def too_even(self) -> bool:
         """Whether outdoor and return air are too alike today for any verdict by temperatures."""
-        return self.difference is not None and self.difference < LEAST_DIFFERENCE - 1e-9
+        return self.difference is not None and too_even(self.difference)
 
     @property
     def one_probe(self) -> bool:

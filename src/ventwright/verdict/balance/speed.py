@@ -13,6 +13,7 @@ from ventwright.physics.inference import (
     Held,
     Posterior,
     Step,
+    beyond_supply,
     next_step,
     settled_at,
 )
@@ -97,7 +98,8 @@ def balance_speed(
     """
     speed, supply = standing.speed, standing.supply
     asked = asked_of(plan, standing)
-    if supply.airflow <= 0.0 or not asked.middle < 10.0:
+    absurd = not asked.middle < 10.0 and beyond_supply(asked, balance_prior().rules) is None
+    if supply.airflow <= 0.0 or absurd:
         return SpeedBalance(speed.name, asked.middle)
     signal = _signal_judged(standing)
     step = _next(plan, standing, posterior, asked, to_come, signal)
@@ -125,9 +127,10 @@ def _next(
     plan: Plan, standing: Standing, posterior: Posterior, asked: Asked, to_come: ReadingToCome, signal: float | None
 ) -> Step:  # fmt: skip
     """The next step at a signal that the kit can be set to; with nothing read at all, the plan's own first guess."""
-    if not posterior.observations and standing.speed.first_signal is not None:
-        return Step(Do.READ, settable(plan, standing.speed, standing.speed.first_signal), 0.0)
     rules = balance_prior().rules
+    first = standing.speed.first_signal
+    if not posterior.observations and first is not None and beyond_supply(asked, rules) is None:
+        return Step(Do.READ, settable(plan, standing.speed, first), 0.0)
     held = None if signal is None else Held(signal)
     step = next_step(posterior, asked, to_come.means(standing), rules, held)
     if step.do in {Do.HOLD, Do.SET} and not standing.carries(step.signal, rules.near):

@@ -12,6 +12,17 @@ from ventwright.verdict.balance.observed import AtDamper, Observed, supply_error
 from ventwright.verdict.supply import Supply
 
 
+def too_even(difference: float) -> bool:
+    """Whether outdoor and return air are too alike for any verdict by temperatures, however sure it would be.
+
+    Parameters
+    ----------
+    difference
+        Between the two as read, without sign. [K]
+    """
+    return difference < LEAST_DIFFERENCE - 1e-9
+
+
 @dataclass(frozen=True, slots=True)
 class Standing:
     """Where a speed stands before it is judged: its plan, supply, readings, and the signal it was left at."""
@@ -43,7 +54,7 @@ def _carries(entry: AtDamper) -> bool:
     if not isinstance(entry, MixedAir):
         return True
     layered = entry.spread > prior.mixed_air().stratified_above * entry.difference
-    return entry.difference >= LEAST_DIFFERENCE - 1e-9 and not layered
+    return not too_even(entry.difference) and not layered
 
 
 def asked_of(plan: Plan, standing: Standing) -> Asked:
