@@ -11,6 +11,7 @@ from tests.invented import PROBE, facts, left, mixed, readings, supply
 from ventwright.errors import Refused
 from ventwright.evidence import Verdict
 from ventwright.facts import Facts
+from ventwright.physics.inference.step import Do
 from ventwright.plan import Plan, Standing, make_plan
 from ventwright.plan.provable import CanBeSettled, make_provable
 from ventwright.verdict import judge
@@ -183,3 +184,16 @@ def test_no_job_without_spaces_passes_or_fails_outdoor_air() -> None:
         outdoor = [check for check in verdicts.checks() if check.id.startswith("outdoor_air")]
         assert outdoor
         assert {check.verdict for check in outdoor} == {Verdict.CANNOT_TELL}
+
+
+def test_the_balance_asks_for_the_spaces_and_never_says_that_it_is_done() -> None:
+    """Readings that would settle the airflow settle nothing while nobody knows what it should be."""
+    known = opened().model_copy(update={"instruments": facts(spaces=[]).instruments})
+    plan = make_plan(known)
+    found = judge(known, plan, readings(supply(), mixed(mixed_air=["65.3 F"] * 8), left())).balance.speed(
+        "high"
+    )
+    assert found.advice is not None
+    assert found.advice.do not in {Do.HOLD, Do.SET}
+    assert found.advice.way_out is not None
+    assert found.advice.way_out.show("us") == SETTLES

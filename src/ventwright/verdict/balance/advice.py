@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from ventwright.physics.inference import Asked, Do, Posterior, Step, beyond_supply
 from ventwright.physics.inference.attainable import Attainable, ProbeErrors, attainable
 from ventwright.plan import LEAST_DIFFERENCE, Plan
+from ventwright.plan.assumed_space import ENTER_THE_SPACES
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE, VOLTAGE
 from ventwright.tables.balance_prior import balance_prior
 from ventwright.tables.kit import Kit
@@ -119,6 +120,8 @@ def _cannot(
 def way_out(plan: Plan, standing: Standing, asked: Asked, to_come: ReadingToCome) -> Words:
     """Name the cheapest thing that would let a further reading settle the speed."""
     supply, tolerance = standing.supply, plan.ventilation.tolerance
+    if plan.ventilation.required_is_guess:
+        return ENTER_THE_SPACES
     if supply.uncertainty is None:
         return Words("measure the supply airflow at this speed: a design value carries no verdict")
     if to_come.probes is None:

@@ -133,7 +133,8 @@ def _next(
         return Step(Do.READ, settable(plan, standing.speed, first), 0.0)
     held = None if signal is None else Held(signal)
     step = next_step(posterior, asked, to_come.means(standing), rules, held)
-    if step.do in {Do.HOLD, Do.SET} and not standing.carries(step.signal, rules.near):
+    carried = standing.carries(step.signal, rules.near) and not plan.ventilation.required_is_guess
+    if step.do in {Do.HOLD, Do.SET} and not carried:
         return Step(Do.STOP, settable(plan, standing.speed, step.signal), step.chance)
     if step.do is Do.HOLD:
         return step
