@@ -1,4 +1,4 @@
-"""Look a job or an equipment file over and name every mistake: its line, its place, what is accepted."""
+"""Look a job, an equipment file or a point map over and name every mistake: its line, its place, what is accepted."""
 
 from __future__ import annotations
 
@@ -9,7 +9,10 @@ from pathlib import Path
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the file."""
     parser.add_argument(
-        "file", type=Path, metavar="FILE", help="a job, kit, unit, board or adapter as .yaml or .json"
+        "file",
+        type=Path,
+        metavar="FILE",
+        help="a job, kit, unit, board, adapter or point map as .yaml or .json",
     )
 
 
@@ -38,9 +41,14 @@ def run(arguments: argparse.Namespace) -> int:
         print(
             f"{arguments.file}: a job in order: unit {job.facts.unit.tag} at {job.facts.site.name}, {visits} visits, {entries} entries."
         )
+    elif kind == "point map":
+        from ventwright.readings.trend.point_map import read_point_map
+
+        mapped = read_point_map(arguments.file)
+        print(f"{arguments.file}: a point map in order: {len(mapped.columns)} columns.")
     elif kind in parts:
         part = read_part(arguments.file, parts[kind])
         print(f"{arguments.file}: {'an' if kind == 'adapter' else 'a'} {kind} in order: {part.name}.")
     else:
-        raise refuse_word(str(kind), parts, "a kind of equipment file", "kind")
+        raise refuse_word(str(kind), [*parts, "point map"], "a kind of equipment file", "kind")
     return 0

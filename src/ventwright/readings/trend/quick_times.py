@@ -1,0 +1,74 @@
+"""A column of times read at once by Polars, where all of them are in one form and no clock changes on their days."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+from zoneinfo import ZoneInfo
+
+import polars as pl
+
+from ventwright.readings.trend.clock import DAY, offset_of_day
+from ventwright.readings.trend.stamps import DAY_FIRST, Stamp, TimeForm, read_stamp
+
+TIME: Final = "time"
+"""Name of the column of times in a frame."""
+
+_PARTS: Final = re.compile(
+    r"(?P<one>\d{1,4})(?P<sign>[-/.])(?P<two>\d{1,2})(?P=sign)(?P<three>\d{2,4})(?P<between>T| )(?P<hour>\d{1,2}):\d{2}(?P<second>:\d{2})?(?P<half> [AP]M)?(?P<ending>Z|[+-]\d{2}:?\d{2})?"
+)
+
+
+def wall_of(column: pl.Series, form: TimeForm) -> tuple[pl.Series, int | None] | None:
+    """Return the clock of every row in seconds, and its offset where the cells name one; None where they differ in form."""
+    cells = column.str.strip_chars()
+    first = cells[0] or ""
+    parts = _PARTS.fullmatch(first)
+    stamp = read_stamp(first, form)
+    if parts is None or not isinstance(stamp, Stamp) or form.kind not in {"two figures", "year first"}:
+        return None
+    ending = parts["ending"] or ""
+    if cells.null_count() or not cells.str.contains(_pattern(parts)).all():
+        return None
+    bare = cells.str.strip_suffix(ending) if ending else cells
+    moments = bare.str.to_datetime(_format(parts, form.order), strict=False, time_unit="ms")
+    if moments.null_count():
+        return None
+    return moments.dt.epoch("s").alias(TIME), stamp.offset
+
+
+def utc_of(wall: pl.Series, offset: int | None, zone: ZoneInfo | None) -> pl.Series | None:
+    """Return UTC; None where a day is among them on which the clocks change."""
+    if offset is not None:
+        return wall - offset
+    if zone is None:
+        return wall
+    days = (wall // DAY).alias("day")
+    offsets = {day: offset_of_day(day, zone) for day in days.unique().to_list()}
+    if any(one is None for one in offsets.values()):
+        return None
+    return (wall - days.replace_strict(offsets, return_dtype=pl.Int64)).alias(TIME)
+
+
+def _pattern(parts: re.Match[str]) -> str:
+    """Return what every cell has to look like: as the first, with one or two figures where they vary."""
+    sign, year_first = re.escape(parts["sign"]), len(parts["one"]) == 4
+    day = r"\d{4}" if year_first else r"\d{1,2}"
+    year = r"\d{1,2}" if year_first else rf"\d{{{len(parts['three'])}}}"
+    second = r":\d{2}" if parts["second"] else ""
+    half = " [AP]M" if parts["half"] else ""
+    ending = re.escape(parts["ending"] or "")
+    return rf"^{day}{sign}\d{{1,2}}{sign}{year}{parts['between']}\d{{1,2}}:\d{{2}}{second}{half}{ending}$"
+
+
+def _format(parts: re.Match[str], order: str) -> str:
+    sign = parts["sign"]
+    if len(parts["one"]) == 4:
+        day = f"%Y{sign}%m{sign}%d"
+    else:
+        year = "%Y" if len(parts["three"]) == 4 else "%y"
+        day = f"%d{sign}%m{sign}{year}" if order == DAY_FIRST else f"%m{sign}%d{sign}{year}"
+    hour = "%I" if parts["half"] else "%H"
+    second = ":%S" if parts["second"] else ""
+    half = " %p" if parts["half"] else ""
+    return f"{day}{parts['between']}{hour}:%M{second}{half}"
