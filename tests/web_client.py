@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from html import unescape
 from importlib.resources import files
 from pathlib import Path
@@ -42,6 +42,20 @@ class Client:
                 transport=transport, base_url="http://localhost", follow_redirects=True
             ) as client:
                 return await client.request(method, path, headers=headers, **options)
+
+        return asyncio.run(asked())
+
+    def get_all(self, paths: Sequence[str]) -> list[httpx.Response]:
+        """Ask for pages one after the other, while long work goes on between them."""
+
+        async def asked() -> list[httpx.Response]:
+            transport = httpx.ASGITransport(app=self.app)
+            async with httpx.AsyncClient(transport=transport, base_url="http://localhost") as client:
+                pages = []
+                for path in paths:
+                    pages.append(await client.get(path))
+                    await asyncio.sleep(0.01)
+                return pages
 
         return asyncio.run(asked())
 

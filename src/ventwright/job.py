@@ -6,14 +6,14 @@ What a person enters is kept; everything computed is computed again from it by t
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from ventwright.document import Lines
 from ventwright.entry import Day, Entry, line_of, place_of, validated
@@ -35,7 +35,9 @@ from ventwright.readings import (
     wrong_instrument,
 )
 from ventwright.readings.fits_kit import setting_mistakes, signal_mistakes, value_mistakes
+from ventwright.readings.practice.code import read_code
 from ventwright.record import Paper, write_record
+from ventwright.record.content import Shot
 from ventwright.record.signature import Signature
 from ventwright.record.subject import Subject
 from ventwright.tables.kit import Kit
@@ -77,12 +79,20 @@ class RecordSection(Entry):
     )
 
 
+def _code_of_practice(typed: str) -> str:
+    """Return the code as it is written, or refuse it; empty stays empty."""
+    return str(read_code(typed)) if typed.strip() else ""
+
+
 class Job(Entry):
     """One job from facts to record."""
 
     schema_version: Literal[1] = Field(1, description=f"version of this format: {SCHEMA_VERSION}")
     id: str = Field(min_length=1, description="id of the job, made where it is written")
     invented: bool = Field(False, description="true for an example; every output then says so")
+    practice: Annotated[str, AfterValidator(_code_of_practice)] = Field(
+        "", description="code of the practice roof that this job plays on; empty for a real unit"
+    )
     units: Literal["us", "si"] = Field("us", description="units of screens and paper: us or si")
     made_with: str = Field("", description="version of Ventwright that wrote the document")
     facts: Facts
@@ -246,7 +256,12 @@ def job_json(job: Job) -> bytes:
 
 
 def record_of(
-    worked: Worked, *, made: datetime, paper: Paper = "letter", system: System | None = None
+    worked: Worked,
+    *,
+    made: datetime,
+    paper: Paper = "letter",
+    system: System | None = None,
+    photos: Sequence[Shot] = (),
 ) -> dict[str, bytes]:
     """Write the record of a job.
 
@@ -258,6 +273,8 @@ def record_of(
         "letter" or "a4".
     system
         Units of the record; left out, the job's own.
+    photos
+        Pictures to print, small enough for paper.
 
     Returns
     -------
@@ -269,16 +286,17 @@ def record_of(
     Refused
         ``made`` has no offset from UTC.
     """
-    return write_record(subject_of(worked, system), made=made, paper=paper)
+    return write_record(subject_of(worked, system, photos), made=made, paper=paper)
 
 
-def subject_of(worked: Worked, system: System | None = None) -> Subject:
+def subject_of(worked: Worked, system: System | None = None, photos: Sequence[Shot] = ()) -> Subject:
     """Return what a record is written from, in the units of one system or the job's own."""
     job, document = worked.job, job_json(worked.job)
     return Subject(
         job_id=job.id,
         schema_version=job.schema_version,
         invented=job.invented,
+        practice=job.practice,
         facts=job.facts,
         plan=worked.plan,
         readings=job.readings,
@@ -292,4 +310,5 @@ def subject_of(worked: Worked, system: System | None = None) -> Subject:
         digest=sha256(document).hexdigest(),
         made_with=f"ventwright {VERSION}",
         own_files=worked.own_files,
+        photos=photos,
     )

@@ -24,7 +24,7 @@ from ventwright.physics.rooftop.surroundings import Indoor, Weather
 from ventwright.readings.fault_finding import measurement_named
 from ventwright.verdict.diagnose.likelihood import likelihood, spread
 from ventwright.verdict.diagnose.roof import Roof, Situation
-from ventwright.verdict.diagnose.signature import signatures
+from ventwright.verdict.diagnose.signature import Case, signatures
 
 VISITS = Path(__file__).parents[1] / "data" / "fault_days" / "visits.csv"
 LEAKING = "outdoor_air_damper_leaking"
@@ -118,7 +118,8 @@ def weight_for_a_leak(visit: list[Minute], state: str) -> float:
 
     def fitting(faults: tuple[int, ...], place: str, seen: float) -> list[float]:
         found = [
-            known.values((faults, number), measurement_named(f"share.{place}"))[0] for number in range(COUNT)
+            known.values(Case(faults, number), measurement_named(f"share.{place}"))[0]
+            for number in range(COUNT)
         ]
         return [
             likelihood(part, value, seen, spread(part, value, known.difference))

@@ -28,7 +28,7 @@ GLOSSARY = Path(__file__).parents[2] / "docs" / "names.md"
 COLUMNS = ["name in code", "in the trade", "symbol", "unit", "sign", "what it is not"]
 
 UNITS = {
-    "": "-", "_C": "°C", "_K": "K", "_m3_s": "m3/s", "_Pa": "Pa", "_V": "V", "_A": "A", "_ohm": "ohm", "_W": "W", "_m": "m",
+    "": "-", "_C": "°C", "_K": "K", "_m3_s": "m3/s", "_Pa": "Pa", "_V": "V", "_A": "A", "_ohm": "ohm", "_W": "W", "_J": "J", "_m": "m",
     "_m2": "m2", "_kg_kg": "kg/kg", "_J_kg": "J/kg", "_m3_kg": "m3/kg", "_kg_m3": "kg/m3", "_ppm": "ppm", "_s": "s", "_VA": "VA", "_ohm_m": "ohm/m",
     "_m3_s_per_person": "m3/s per person", "_m3_s_per_m2": "m3/s per m2", "_per_m2": "1/m2", "_K_day": "K·day",
 }  # fmt: skip

@@ -31,7 +31,7 @@ REGISTRIES = [
     )
 ]
 
-NOT_OURS = {".git", ".venv", "__pycache__", "dist", "node_modules", "ventwright-demo"}
+NOT_OURS = {".git", ".venv", "__pycache__", "build", "dist", "node_modules", "ventwright-demo"}
 """Folders that are not part of what is handed on; every other hidden cache is left out too."""
 
 KEPT_HIDDEN = {".ci", ".gitignore"}

@@ -114,7 +114,10 @@ def test_a_damaged_database_is_not_migrated(tmp_path: Path) -> None:
     jobs.close()
     content = path.read_bytes()
     path.write_bytes(content[:-8192] + b"\xff" * 8192)
-    steps = (*database.migrations(), database.Migration(2, "create table more (a text);\n"))
+    steps = (
+        *database.migrations(),
+        database.Migration(len(database.migrations()) + 1, "create table more (a text);\n"),
+    )
     (sentence,) = sentences(lambda: database.opened(path, steps=steps))
     assert sentence.startswith(f"{path}: is damaged; accepted:")
     assert list(tmp_path.glob("*version*")) == []

@@ -169,13 +169,17 @@ CASES: Final[dict[str, tuple[Callable[[], list[str]], str]]] = {
         lambda: _changed(_epw(), 8, 2, "4"),
         "w: has 4 records an hour; accepted: hourly weather: 1 record an hour.",
     ),
-    "records an hour not said": (
-        lambda: _changed(_epw(), 8, 2, "one"),
+    "records an hour not said, and half the hours gone": (
+        lambda: _changed(_epw(), 8, 2, "one")[:4000],
         'line 8, w: "one" does not say how many records it has an hour; accepted: DATA PERIODS, 1, 1, ....',
     ),
-    "no DATA PERIODS": (
-        lambda: _without(_epw(), 8),
+    "no DATA PERIODS, and half the hours gone": (
+        lambda: _without(_epw(), 8)[:4000],
         "w: has no DATA PERIODS line; accepted: an EPW file with its eight header lines.",
+    ),
+    "no elevation, and no pressure to find it by": (
+        lambda: _hourly(_changed(_epw(), 1, 9, ""), 9, "999999"),
+        "line 1, w: has no elevation in its first line; accepted: elevation from -500 to 9000.",
     ),
     "no LOCATION": (
         lambda: _without(_epw(), 1),

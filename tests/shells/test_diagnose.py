@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final
@@ -15,6 +16,7 @@ from ventwright.cli import CANNOT_TELL, DONE, FAILS
 from ventwright.plan import make_plan
 from ventwright.tables.fault_prior import fault_prior
 from ventwright.tables.measurement import measurements
+from ventwright.verdict.diagnose import diagnose, diagnosing
 from ventwright.verdict.diagnose.from_job import believed, readings_of, situation_of
 
 DEMO: Final = Path(str(files("ventwright.cli"))) / "demo_job" / "larkspur-row-r-2.yaml"
@@ -103,6 +105,24 @@ def test_readings_that_nothing_explains(tmp_path: Path, capsys: pytest.CaptureFi
     assert found["unexplained"]
     assert found["sentence"].startswith("none of the faults that are thought of explains these readings")
     assert found["not_fitting"]
+
+
+def test_an_answer_in_slices() -> None:
+    """The answer comes in slices that are told one by one, never go back, and end in what comes of it without a stop."""
+    given = facts(weather={"outdoor_air": "57 F", "return_air": "73 F"})
+    plan = make_plan(given)
+    entered = readings({"what": "test step", "step": "free_cooling.no_compressor", "seen": "no"})
+    work, told = diagnosing(given, plan, entered), []
+    while True:
+        try:
+            told.append(next(work))
+        except StopIteration as end:
+            found = end.value
+            break
+    assert len(told) > 40
+    assert [one.done for one in told] == sorted(one.done for one in told)
+    assert told[-1].done <= told[-1].total
+    assert replace(found, evaluations=0) == replace(diagnose(given, plan, entered), evaluations=0)
 
 
 def test_failed_steps_and_repairs_count() -> None:

@@ -62,7 +62,7 @@ def setting(id_: str, value: str, **other: Any) -> dict[str, Any]:
 
 def withdrawn(id_: str, of: str) -> dict[str, Any]:
     """An entry taken back."""
-    return {"what": "withdrawn", "id": id_, "corrects": of}
+    return {"what": "withdrawn", "id": id_, "corrects": of, "note": "entered by mistake"}
 
 
 # what was typed

@@ -13,6 +13,7 @@ from tests.web_client import Client, words
 
 from ventwright.errors import Refused
 from ventwright.evidence import Verdict
+from ventwright.job import read_job, work
 from ventwright.plan import make_plan
 from ventwright.record.wiring_drawing import draw_wiring
 from ventwright.web.power_state import ASKED, ITEMS, Power, power_state
@@ -289,6 +290,23 @@ def test_guided_readings_name_the_circuits(client: Client, at: str) -> None:
     client.post(f"{at}/seen/take-out", {"list": "readings", "number": str(number)})
     left = client.document(at.split("/")[2])["facts"]["harness"]["seen_board"]["connector"]["readings"]
     assert len(left) == number - 1
+
+
+def test_a_wire_from_r_stays_to_be_put_back_until_it_is_ticked_off(client: Client, at: str) -> None:
+    """It is a change for a test: open in the ledger, or closed by the same form."""
+    described(client, at)
+    switch(client, at, "on")
+    reading = {"to": "2", "call": "Y1", "pin-3": "25.8", "pin-3.unit": "V"}
+    job = at.split("/")[2]
+    client.post(f"{at}/seen/volts", {**reading, "off_again": "yes"})
+    closed = work(read_job(client.document(job))).verdicts
+    assert not [line for line in closed.not_closed if "letter Y1" in line.point]
+    for _ in range(2):
+        client.post(f"{at}/seen/volts", {**reading, "once": "b" * 32, "call": "Y2"})
+    left_open = work(read_job(client.document(job))).verdicts
+    assert [line.point for line in left_open.not_closed if "letter" in line.point] == [
+        "letter Y2 at the thermostat"
+    ]
 
 
 def test_readings_that_cannot_be_are_refused_all_or_none(client: Client, at: str) -> None:

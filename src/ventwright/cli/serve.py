@@ -2,6 +2,7 @@
 
 example: ventwright serve
 example: ventwright serve --host 0.0.0.0 --port 8010
+example: ventwright serve --demo
 """
 
 from __future__ import annotations
@@ -41,11 +42,43 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="HOST",
         help="another name by which browsers call this machine",
     )
+    parser.add_argument(
+        "--demo",
+        action="store_true",
+        help="put the invented jobs in, in a folder of their own unless --data names one",
+    )
+    parser.add_argument(
+        "--phone",
+        type=Path,
+        metavar="FOLDER",
+        help="the app for a phone (else where `ventwright phone build` puts it)",
+    )
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Serve until stopped."""
-    return serve(arguments.host, arguments.port, arguments.data or data_folder(), names=arguments.name)
+    folder = arguments.data or (data_folder() / "demo" if arguments.demo else data_folder())
+    documents = invented_jobs() if arguments.demo else ()
+    return serve(
+        arguments.host,
+        arguments.port,
+        folder,
+        names=arguments.name,
+        documents=documents,
+        phone=arguments.phone,
+    )
+
+
+def invented_jobs() -> list[bytes]:
+    """Return the invented jobs that come along: a unit of each kind, a job in each state."""
+    from importlib.resources import files
+
+    folder = files("ventwright.cli").joinpath("demo_job")
+    return [
+        one.read_bytes()
+        for one in sorted(folder.iterdir(), key=lambda one: one.name)
+        if one.name.endswith(".yaml")
+    ]
 
 
 def data_folder() -> Path:
@@ -58,7 +91,13 @@ def data_folder() -> Path:
 
 
 def serve(
-    host: str, port: int, folder: Path, *, names: Sequence[str] = (), documents: Sequence[bytes] = ()
+    host: str,
+    port: int,
+    folder: Path,
+    *,
+    names: Sequence[str] = (),
+    documents: Sequence[bytes] = (),
+    phone: Path | None = None,
 ) -> int:
     """Open the jobs of a folder and answer browsers.
 
@@ -72,6 +111,8 @@ def serve(
         Names by which browsers call this machine.
     documents
         Jobs to put in first, where they are not there yet.
+    phone
+        Where the app for a phone was built; left out, where it is built by itself.
 
     Raises
     ------
@@ -86,6 +127,7 @@ def serve(
     from ventwright.cli import DONE
     from ventwright.store.jobs import Jobs
     from ventwright.web import make_app
+    from ventwright.web.on_phone.folder import built
     from ventwright.web.work import Elsewhere
 
     listening = _listening(host, port)
@@ -93,7 +135,8 @@ def serve(
     jobs = Jobs(folder / "jobs.sqlite3")
     asyncio.run(_put_in(jobs, documents))
     called = {"localhost", gethostname().lower(), f"{gethostname().lower()}.local", *names}
-    application = make_app(jobs, work=Elsewhere(PROCESSES), hosts=called)
+    on_phone = built(phone or data_folder() / "phone")
+    application = make_app(jobs, work=Elsewhere(PROCESSES), hosts=called, phone=on_phone)
     _say_where(host, port, folder)
     config = uvicorn.Config(
         application, log_level="warning", server_header=False, lifespan="on", access_log=False

@@ -13,6 +13,7 @@ from ventwright.facts.at_hand import AtHand
 from ventwright.facts.harness import Harness
 from ventwright.facts.instrument import Instrument
 from ventwright.facts.power import Power
+from ventwright.facts.running import Running
 from ventwright.facts.site import Site, Weather
 from ventwright.facts.space import Space, Ventilation
 from ventwright.facts.unit import Unit
@@ -45,6 +46,9 @@ class Facts(Entry):
     at_hand: AtHand | None = Field(
         None, description="people and substitute resistors for the functional tests"
     )
+    running: Running | None = Field(
+        None, description="how the unit runs through the year, for what it saves; left out, a usual office"
+    )
 
 
 __all__ = [
@@ -54,6 +58,7 @@ __all__ = [
     "Harness",
     "Instrument",
     "Power",
+    "Running",
     "Site",
     "Space",
     "Unit",

@@ -141,6 +141,10 @@ HEAT_RATE = Dimension(
     (_unit("ton", "tons", factor=12e3 * BTU / 3600), _unit("kBtu/h", "kBtuh", "MBH", factor=1e3 * BTU / 3600), _unit("W", "watt", "watts")),
     '"10 ton", "54000 Btu/h" or "35 kW"', at_least=0.0, decimals=(1, 0),
 )  # fmt: skip
+ENERGY = Dimension(
+    "energy", "_J", _unit("kWh", factor=3.6e6), _unit("kWh", factor=3.6e6),
+    (_unit("MJ", factor=1e6, sized=True), _unit("kBtu", factor=1e3 * BTU)), '"770 kWh"', decimals=(0, 0),
+)  # fmt: skip
 APPARENT_POWER = Dimension(
     "apparent power", "_VA", _unit("VA"), _unit("VA"), (_unit("kVA", factor=1e3),), '"40 VA"', at_least=0.0, decimals=(1, 1),
     trimmed=True,
@@ -200,6 +204,6 @@ VALVE_SENSE = Dimension(
 """When a heat pump's reversing valve has power: a choice between two words, not a number."""
 
 DIMENSIONS: tuple[Dimension, ...] = (
-    TEMPERATURE, TEMPERATURE_DIFFERENCE, AIRFLOW, PRESSURE, VOLTAGE, CURRENT, RESISTANCE, HEAT_RATE, APPARENT_POWER, LENGTH, AREA,
+    TEMPERATURE, TEMPERATURE_DIFFERENCE, AIRFLOW, PRESSURE, VOLTAGE, CURRENT, RESISTANCE, HEAT_RATE, ENERGY, APPARENT_POWER, LENGTH, AREA,
     FRACTION, HUMIDITY_RATIO, ENTHALPY, ENTHALPY_DIFFERENCE, SPECIFIC_VOLUME, DENSITY, CONCENTRATION, DURATION,
 )  # fmt: skip

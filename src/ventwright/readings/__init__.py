@@ -20,6 +20,7 @@ from ventwright.readings.entries import (
 )
 from ventwright.readings.fault_finding import FaultFinding
 from ventwright.readings.noted import Noted
+from ventwright.readings.photo import Photo
 from ventwright.readings.step_seen import Repaired, StepSeen
 from ventwright.readings.streams import AtDamper, CarbonDioxide, Humidity, OutdoorAirflow, ProbesSideBySide
 from ventwright.readings.taken_with import wrong_instrument
@@ -33,17 +34,21 @@ class Readings(Entry):
 
     visits: tuple[Visit, ...] = ()
     entries: tuple[AnyEntry, ...] = Field((), description="append only; a correction is a new entry")
+    photos: tuple[Photo, ...] = Field((), description="what photos show; the pictures are kept beside the job")
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
         mistakes = [
             *_twice("visits", "an earlier visit", [visit.id for visit in self.visits]),
             *_twice("entries", "an earlier entry", [entry.id for entry in self.entries]),
+            *_twice("photos", "an earlier photo", [photo.id for photo in self.photos]),
         ]
         visits, earlier = {visit.id for visit in self.visits}, dict[str, Noted]()
         for number, entry in enumerate(self.entries, start=1):
             mistakes += _dangling(f"entries[{number}]", entry, visits, earlier)
             earlier[entry.id] = entry
+        for number, photo in enumerate(self.photos, start=1):
+            mistakes += _unknown_visit(photo.visit, visits, f"photos[{number}].visit")
         if mistakes:
             raise Refused(*mistakes)
         return self
@@ -90,12 +95,16 @@ def _twice(where: str, whose: str, ids: list[str]) -> list[Refusal]:
     ]
 
 
+def _unknown_visit(named: str | None, visits: set[str], where: str) -> tuple[Refusal, ...]:
+    if named is None or named in visits:
+        return ()
+    known = sorted(visits) or ["a visit listed under readings.visits"]
+    return refuse_word(named, known, "a visit of this job", where).refusals
+
+
 def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Noted]) -> list[Refusal]:
     """Names in an entry that point to nothing."""
-    mistakes: list[Refusal] = []
-    if entry.visit is not None and entry.visit not in visits:
-        known = sorted(visits) or ["a visit listed under readings.visits"]
-        mistakes += refuse_word(entry.visit, known, "a visit of this job", f"{where}.visit").refusals
+    mistakes = list(_unknown_visit(entry.visit, visits, f"{where}.visit"))
     if entry.corrects is not None and entry.corrects not in earlier:
         mistakes.append(
             Refusal("is no earlier entry", "the id of an entry above", f"{where}.corrects", entry.corrects)
@@ -125,6 +134,6 @@ def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Not
 
 
 __all__ = [
-    "AnyEntry", "AtDamper", "CarbonDioxide", "ChangeKind", "DamperStands", "FaultFinding", "Humidity", "LeftSafe", "MixedAir", "Noted", "OutdoorAirflow", "ProbesSideBySide", "Readings",
+    "AnyEntry", "AtDamper", "CarbonDioxide", "ChangeKind", "DamperStands", "FaultFinding", "Humidity", "LeftSafe", "MixedAir", "Noted", "OutdoorAirflow", "Photo", "ProbesSideBySide", "Readings",
     "Repaired", "Restored", "SensorCheck", "SettingRead", "StepSeen", "SupplyAir", "TemporaryChange", "Tick", "Visit", "Withdrawn", "wrong_instrument",
 ]  # fmt: skip

@@ -107,10 +107,10 @@ def draw_air_chart(chart: AirChart, system: System = "us") -> str:
     for line in wrapped(chart.when, WIDTH - 2 * EDGE) if chart.when else ():
         sheet.text(EDGE, y, line)
         y += LINE
-    frame = _Frame(chart, y + 6, system)
-    _region(sheet, chart, frame)
-    _air_lines(sheet, frame)
-    _axes(sheet, frame, system)
+    frame = Frame(chart, y + 6, system)
+    draw_region(sheet, chart, frame)
+    draw_air_lines(sheet, frame)
+    draw_axes(sheet, frame, system)
     _mixing(sheet, chart, frame)
     for number, air in enumerate(chart.airs, start=1):
         _air(sheet, air, number, frame)
@@ -151,7 +151,7 @@ def _refuse_what_is_no_number(chart: AirChart) -> None:
         raise Refused(Refusal("cannot be drawn", "finite numbers, and a pressure above nothing", "air chart"))
 
 
-class _Frame:
+class Frame:
     """The plot with its ranges: dry bulbs along the sheet, water in the air upward."""
 
     def __init__(self, chart: AirChart, top: float, system: System) -> None:
@@ -165,9 +165,11 @@ class _Frame:
         self.plot = Plot(LEFT, WIDTH - RIGHT, top, top + HEIGHT, 0.0, most, 0.005)
 
     def x(self, dry_bulb: float) -> float:
+        """Place of a dry bulb along the sheet. [px]"""
         return self.plot.x((dry_bulb - self.coldest) / (self.warmest - self.coldest))
 
     def dry_bulb(self, x: float) -> float:
+        """Dry bulb at a place along the sheet. [°C]"""
         part = (x - self.plot.left) / (self.plot.right - self.plot.left)
         return self.coldest + part * (self.warmest - self.coldest)
 
@@ -176,17 +178,19 @@ class _Frame:
         return humidity_ratio(relative_humidity * saturation_pressure(dry_bulb), self.pressure)
 
     def line(self, relative_humidity: float) -> list[Spot]:
+        """Spots of air of one relative humidity."""
         return [
             Spot(self.x(one), self.plot.height_of(self.most_water(one, relative_humidity)))
             for one in self.every_degree()
         ]
 
     def every_degree(self) -> list[float]:
+        """Dry bulbs across the sheet, half a degree apart. [°C]"""
         count = max(round(2 * (self.warmest - self.coldest)), 2)
         return [self.coldest + n / count * (self.warmest - self.coldest) for n in range(count + 1)]
 
 
-def _region(sheet: Drawing, chart: AirChart, frame: _Frame) -> None:
+def draw_region(sheet: Drawing, chart: AirChart, frame: Frame) -> None:
     """Hatch where outdoor air is fit, and draw its edge."""
     region = chart.region
     if region.dry_bulb is None and region.enthalpy is None:
@@ -202,7 +206,7 @@ def _region(sheet: Drawing, chart: AirChart, frame: _Frame) -> None:
     sheet.strokes([*frame.plot.clipped(edge), *frame.plot.clipped(upright)], width=1.8)
 
 
-def _ceiling(region: FreeCooling, frame: _Frame, dry_bulb: float) -> float:
+def _ceiling(region: FreeCooling, frame: Frame, dry_bulb: float) -> float:
     """Most water with which air of a dry bulb is fit; never more than it can hold. [kg/kg dry air]"""
     most = frame.most_water(dry_bulb)
     if region.enthalpy is None:
@@ -210,7 +214,8 @@ def _ceiling(region: FreeCooling, frame: _Frame, dry_bulb: float) -> float:
     return max(0.0, min(most, humidity_ratio_of_enthalpy(region.enthalpy, dry_bulb)))
 
 
-def _air_lines(sheet: Drawing, frame: _Frame) -> None:
+def draw_air_lines(sheet: Drawing, frame: Frame) -> None:
+    """Draw saturated air, and air of half its water."""
     sheet.strokes(frame.plot.clipped(frame.line(1.0)), width=1.2)
     sheet.strokes(frame.plot.clipped(frame.line(HALF)), width=0.6, dashes="5 3")
     for share, words in ((1.0, "saturated"), (HALF, "50 %")):
@@ -218,7 +223,8 @@ def _air_lines(sheet: Drawing, frame: _Frame) -> None:
         sheet.label(spots[-1].x - 6, spots[-1].y, words, anchor="end")
 
 
-def _axes(sheet: Drawing, frame: _Frame, system: System) -> None:
+def draw_axes(sheet: Drawing, frame: Frame, system: System) -> None:
+    """Draw the edges of the plot with their numbers."""
     plot = frame.plot
     edges = [
         (plot.left, plot.top),
@@ -239,13 +245,13 @@ def _axes(sheet: Drawing, frame: _Frame, system: System) -> None:
     sheet.text(EDGE, plot.bottom + 2 * LINE, words)
 
 
-def _numbers_along(frame: _Frame, step: float) -> Iterator[tuple[float, float]]:
+def _numbers_along(frame: Frame, step: float) -> Iterator[tuple[float, float]]:
     ends = [unit_value(one, frame.temperature) for one in (frame.coldest, frame.warmest)]
     for degrees in ticks(ends[0], ends[1], step):
         yield degrees, frame.x(degrees * frame.temperature.factor + frame.temperature.offset)
 
 
-def _mixing(sheet: Drawing, chart: AirChart, frame: _Frame) -> None:
+def _mixing(sheet: Drawing, chart: AirChart, frame: Frame) -> None:
     """Draw the line on which the first two airs mix; along the lower edge where a humidity is missing."""
     if len(chart.airs) < 2:
         return
@@ -261,7 +267,7 @@ def _mixing(sheet: Drawing, chart: AirChart, frame: _Frame) -> None:
     sheet.strokes([ends], width=2.4)
 
 
-def _air(sheet: Drawing, air: AirPoint, number: int, frame: _Frame) -> None:
+def _air(sheet: Drawing, air: AirPoint, number: int, frame: Frame) -> None:
     x, plot = frame.x(air.dry_bulb), frame.plot
     if air.humidity_ratio is None:
         top = max(plot.top, plot.height_of(frame.most_water(air.dry_bulb)))

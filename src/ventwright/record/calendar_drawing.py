@@ -30,7 +30,7 @@ LEGEND = (1.0, 0.75, 0.5, 0.25, 0.1)
 NAME = "calendar"
 
 
-def draw_calendar(calendar: Calendar, system: System = "us") -> str:
+def draw_calendar(calendar: Calendar, system: System = "us", needed: str = "") -> str:
     """Draw when in the year and the day the weather allows a proof.
 
     Parameters
@@ -39,6 +39,8 @@ def draw_calendar(calendar: Calendar, system: System = "us") -> str:
         Months and hours, as counted.
     system
         Units of its words.
+    needed
+        What the weather has to bring, in a sentence; left out, the difference of the calendar.
 
     Returns
     -------
@@ -49,7 +51,8 @@ def draw_calendar(calendar: Calendar, system: System = "us") -> str:
     width = 2 * MARGIN + NAMES + HOURS * CELL + SUMS
     title = f"When to read outdoor air: {calendar.place}"
     y = _text(sheet, title, MARGIN + LINE, width, bold=True)
-    y = _text(sheet, _needed(calendar, system), y, width) + LINE
+    needed = needed or _needed(calendar, system)
+    y = _text(sheet, needed, y, width) + LINE
     left = MARGIN + NAMES
     y = _hours(sheet, left, y)
     for number, month in enumerate(calendar.months):
@@ -59,7 +62,7 @@ def draw_calendar(calendar: Calendar, system: System = "us") -> str:
     end = _legend(sheet, left, bottom + 2 * LINE)
     note = "Hours are standard time, from the full hour on; in summer time the clock shows one more. Heavy frame: 7 to 18 h. On the right: share of those hours."
     end = _text(sheet, note, end, width)
-    return sheet.written(width, end + MARGIN / 2, title, _description(calendar, system), NAME)
+    return sheet.written(width, end + MARGIN / 2, title, _description(calendar, needed), NAME)
 
 
 def _needed(calendar: Calendar, system: System) -> str:
@@ -121,11 +124,11 @@ def _legend(sheet: Drawing, left: float, y: float) -> float:
     return y + 2 * LINE
 
 
-def _description(calendar: Calendar, system: System) -> str:
+def _description(calendar: Calendar, needed: str) -> str:
     """What the map shows, for those who hear it: every month with its hours."""
     months = "; ".join(
         f"{month.name}: {per_cent(month.working_hours)} of the hours from 7 to 18"
         + (f", best {month.best_hours} ({per_cent(month.best_share)} of days)" if month.best_hours else "")
         for month in calendar.months
     )
-    return f"A map of months and hours. {_needed(calendar, system)} {months}."
+    return f"A map of months and hours. {needed} {months}."

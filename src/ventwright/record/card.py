@@ -99,8 +99,8 @@ def _sensors(subject: Subject) -> Iterator[CardLine]:
 
 
 def _notices(subject: Subject) -> Iterator[Notice]:
-    if subject.invented:
-        yield Notice(Tone.INFO, "Invented example.")
+    if subject.not_real:
+        yield Notice(Tone.INFO, f"{subject.not_real[:1].upper()}{subject.not_real[1:]}.")
     failed = [
         subject.say(check.what) for check in subject.verdicts.checks() if check.verdict is Verdict.FAILS
     ]

@@ -73,7 +73,24 @@ class Figure:
     small: bool = False
 
 
-Block = Paragraph | Notice | Pairs | Table | Blanks | Figure
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """A photo as JPEG, its size in pixels, and what it shows."""
+
+    content: bytes
+    width: int
+    height: int
+    caption: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shots:
+    """Photos, two side by side and four on a page."""
+
+    shots: tuple[Shot, ...]
+
+
+Block = Paragraph | Notice | Pairs | Table | Blanks | Figure | Shots
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from base64 import b64encode
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from ventwright.record.content import Block, Figure, Report
+from ventwright.record.content import Block, Figure, Report, Shot
 from ventwright.record.letters import HARD_SPACE, clean, unparted
 
 if TYPE_CHECKING:
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def report_html(report: Report, *, made: datetime) -> str:
-    """Return a report as one HTML page: no script, no picture, no font and no other file is fetched.
+    """Return a report as one HTML page: no script, no font and no other file is fetched; photos are inside.
 
     It reflows on a screen 360 px wide and prints on letter and A4 paper.
 
@@ -43,6 +44,7 @@ def report_html(report: Report, *, made: datetime) -> str:
     environment.filters["clean"] = clean
     environment.filters["flow"] = _flow
     environment.filters["drawing"] = _drawing
+    environment.filters["in_page"] = _in_page
     template = environment.get_template("record.html.j2")
     return template.render(
         report=report,
@@ -61,6 +63,11 @@ def _drawing(figure: Figure) -> Markup:
     from markupsafe import Markup
 
     return Markup(figure.svg)  # noqa: S704 - not a text that anybody typed
+
+
+def _in_page(shot: Shot) -> str:
+    """Return a photo as an address that holds it."""
+    return f"data:image/jpeg;base64,{b64encode(shot.content).decode()}"
 
 
 def _flow(text: str) -> Markup:

@@ -5,9 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ventwright.record.content import Blanks, Block, Figure, Notice, Pairs, Paragraph, Section, Table, Tone
+from ventwright.record.content import (
+    Blanks,
+    Block,
+    Figure,
+    Notice,
+    Pairs,
+    Paragraph,
+    Section,
+    Shots,
+    Table,
+    Tone,
+)
 from ventwright.record.pdf_figure import figure_band
 from ventwright.record.pdf_page import Band, Pen, Type, height_of
+from ventwright.record.pdf_shots import shots_bands
 
 THIN, RULE, HEAVY = 0.5, 1.2, 2.5
 """Thickness [pt] of the rule between rows, under a heading row, under a title."""
@@ -89,6 +101,8 @@ def block_bands(block: Block, pen: Pen, look: Look) -> list[Band]:
             return blanks_bands(block, pen, look)
         case Figure():
             return [figure_band(block, pen, look.left, look.width, look.page_body)]
+        case Shots():
+            return shots_bands(block, pen, look.left, look.width, look.page_body)
 
 
 def paragraph_bands(paragraph: Paragraph, pen: Pen, look: Look) -> list[Band]:

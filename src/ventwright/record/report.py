@@ -15,6 +15,7 @@ from ventwright.record.content import (
     Paragraph,
     Report,
     Section,
+    Shots,
     Table,
     Tone,
 )
@@ -25,7 +26,7 @@ from ventwright.record.ledger_section import signed_too_early, unfinished
 from ventwright.record.prepared import prepared_sections
 from ventwright.record.seen import readings_sections
 from ventwright.record.signature import BOX, Signature
-from ventwright.record.subject import Subject
+from ventwright.record.subject import PRACTICE, Subject
 from ventwright.verdict.deficiency import Deficiency
 
 SHOWN = {Verdict.PASSES: "passes", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: "cannot tell"}
@@ -44,6 +45,7 @@ def build_report(subject: Subject) -> Report:
         *prepared_sections(subject),
         acceptance_section(subject),
         codes_section(subject),
+        *_photos(subject),
     )
     return Report("Economizer commissioning record", subject.title_line, sections, footer)
 
@@ -68,7 +70,9 @@ def _outcome(subject: Subject) -> Section:
     blocks.append(Table(("Check", "Verdict", "Why"), tuple(
         (subject.say(check.what), SHOWN[check.verdict], subject.say(check.sentence)) for check in verdicts.checks()
     ), (0.36, 0.14, 0.5), "Every check"))  # fmt: skip
-    if subject.invented:
+    if subject.practice:
+        blocks.insert(0, Notice(Tone.INFO, f"This is {PRACTICE}. Its code: {subject.practice}."))
+    elif subject.invented:
         blocks.insert(
             0,
             Notice(
@@ -126,6 +130,12 @@ def _by_finger(signature: Signature, number: int) -> str:
     drawing.line([(0, height - 1), (width, height - 1)])
     said = f"Signature of {signature.name}"
     return drawing.written(width, height, said, "drawn by finger", f"signature-{number}")
+
+
+def _photos(subject: Subject) -> Iterator[Section]:
+    """The photos that somebody wanted in this record."""
+    if subject.photos:
+        yield Section("Photos", (Shots(tuple(subject.photos)),), new_page=True)
 
 
 def _close(subject: Subject) -> Section:

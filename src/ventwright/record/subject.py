@@ -11,10 +11,13 @@ from ventwright.facts import Facts
 from ventwright.plan import Plan
 from ventwright.quantity import System
 from ventwright.readings import Readings
+from ventwright.record.content import Shot
 from ventwright.record.signature import Signature
 from ventwright.verdict import Verdicts
 from ventwright.verdict.deficiency import Deficiency
 from ventwright.words import Amount, Words
+
+PRACTICE = "practice, no real unit"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,9 @@ class Subject:
     digest: str
     made_with: str
     own_files: Mapping[str, bytes]
+    photos: Sequence[Shot] = ()
+    practice: str = ""
+    """Code of the practice roof; empty for a real unit."""
 
     def say(self, thing: Amount | Words | None) -> str:
         """Show an amount or a sentence in the record's units; nothing as a dash."""
@@ -54,7 +60,12 @@ class Subject:
             return value
 
     @property
+    def not_real(self) -> str:
+        """Say that a unit is practice, or an example; nothing for a real one."""
+        return PRACTICE if self.practice else "invented example" if self.invented else ""
+
+    @property
     def title_line(self) -> str:
         """Unit and site, and that it is invented where it is."""
-        invented = " – invented example" if self.invented else ""
+        invented = f" – {self.not_real}" if self.not_real else ""
         return f"Unit {self.facts.unit.tag}, {self.facts.site.name}{invented}"

@@ -59,7 +59,7 @@ def build_tag(subject: Subject, entry: LeftSafe) -> Tag:
     else:
         entered = subject.verdicts.ledger
         counted = "every temporary change proved back" if entered else "no temporary change entered"
-    invented = "INVENTED EXAMPLE – " if subject.invented else ""
+    invented = f"{subject.not_real.upper()} – " if subject.not_real else ""
     return Tag(
         title=f"NOT FINISHED – unit {shortened(subject.facts.unit.tag)[:40]}",
         subtitle=f"{invented}{_cut(subject.facts.site.name)} – left {entry.at:%Y-%m-%d %H:%M} by {_by(subject, entry)} – {counted}",

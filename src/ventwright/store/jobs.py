@@ -21,6 +21,7 @@ from ventwright.store.database import opened, told, writing
 from ventwright.store.exchange import first_changes
 from ventwright.store.history import History, Pen
 from ventwright.store.own_files import Folders, refuse_file
+from ventwright.store.photos import Photos
 
 HELD = 32
 """Histories kept in memory, those used last; our own assumption."""
@@ -66,6 +67,7 @@ class Jobs:
         self._database = opened(self.path, one_file=on_write is not None)
         self._held: OrderedDict[str, tuple[int, History]] = OrderedDict()
         self._folders = Folders()
+        self.photos = Photos(self._database, self.path, self._writing, self._written)
 
     def close(self) -> None:
         """Close the file, and take away the folders that were made for equipment files."""
@@ -250,10 +252,15 @@ class Jobs:
         """
         return self._folders.holding(await self.own_files(job))
 
-    async def arrived_after(self, mark: int, most: int = 500) -> tuple[int, tuple[Change, ...]]:
-        """Return changes of all jobs that came into this store after a mark, and the mark to ask with next."""
+    async def arrived_after(self, mark: int, most: int = 500) -> tuple[tuple[int, Change], ...]:
+        """Return changes of all jobs that came into this store after a mark, in that order, each with its own mark."""
         with told(self.path):
             return rows.arrived_after(self._database, mark, most)
+
+    async def count_after(self, mark: int) -> int:
+        """Return how many changes of all jobs came into this store after a mark."""
+        with told(self.path):
+            return rows.count_after(self._database, mark)
 
     def _writing(self) -> AbstractContextManager[None]:
         return writing(self._database, self.path)

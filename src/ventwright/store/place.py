@@ -32,6 +32,7 @@ LEDGERS: tuple[Steps, ...] = (
     ("plan", "choices"),
     ("readings", "visits"),
     ("readings", "entries"),
+    ("readings", "photos"),
     ("verdict", "deficiencies"),
     ("record", "signatures"),
 )

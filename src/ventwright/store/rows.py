@@ -56,12 +56,16 @@ def changes_of(database: sqlite3.Connection, job: str) -> tuple[Change, ...]:
     return tuple(_change(row) for row in found)
 
 
-def arrived_after(database: sqlite3.Connection, mark: int, most: int) -> tuple[int, tuple[Change, ...]]:
-    """Return changes that came in after a mark, and the mark of the last of them."""
-    found = database.execute(
-        _ARRIVED + " where arrived > ? order by arrived limit ?", (mark, most)
-    ).fetchall()
-    return (found[-1][-1] if found else mark), tuple(_change(row[:-1]) for row in found)
+def arrived_after(database: sqlite3.Connection, mark: int, most: int) -> tuple[tuple[int, Change], ...]:
+    """Return changes that came in after a mark, each with its own mark."""
+    found = database.execute(_ARRIVED + " where arrived > ? order by arrived limit ?", (mark, most))
+    return tuple((row[-1], _change(row[:-1])) for row in found)
+
+
+def count_after(database: sqlite3.Connection, mark: int) -> int:
+    """Return how many changes came in after a mark."""
+    number: int = database.execute("select count(*) from change where arrived > ?", (mark,)).fetchone()[0]
+    return number
 
 
 def relist(database: sqlite3.Connection, job: str, new: Sequence[Change]) -> None:

@@ -1,4 +1,4 @@
-"""A year of hourly weather from a file: EPW or TMY3 CSV, told apart by what stands in it, checked before it is used.
+"""A year of hourly weather from a file: EPW, TMY3 CSV or measured hours, told apart by what stands in it, and checked.
 
 Hour 1 is the hour from midnight to one o'clock, local standard time. A dry bulb that is missing in any hour is
 refused; of the other columns an hour that is missing is None, and how many there are is said.
@@ -18,7 +18,7 @@ from ventwright.errors import Refusal, Refused
 from ventwright.physics.climate_zone import UNKNOWN, Depth
 from ventwright.physics.degree_days import PRECIPITATION
 from ventwright.quantity import FRACTION, LENGTH, PRESSURE, TEMPERATURE
-from ventwright.tables import weather_layout
+from ventwright.tables import weather_layout, weather_measured, weather_repair
 from ventwright.words import measured
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ class WeatherYear:
     region: str
     station: str
     layout: str
-    """EPW or TMY3."""
+    """EPW, TMY3, measured hours or invented."""
     latitude: float
     longitude: float
     time_zone: float
@@ -55,6 +55,10 @@ class WeatherYear:
     pressure: tuple[float | None, ...] = measured(PRESSURE)
     precipitation: tuple[float | None, ...] = measured(PRECIPITATION)
     """Depth that fell in the hour; None where the file does not say, or is not sure of it."""
+    repairs: tuple[str, ...] = ()
+    """What was mended in the file so that it could be used, in sentences."""
+    invented: bool = False
+    """Whether it is no place's weather, but made up."""
 
     @property
     def months(self) -> tuple[int, ...]:
@@ -156,7 +160,7 @@ def weather_year(text: str, place: str = "") -> WeatherYear:
         raise Refused(Refusal(f"is no CSV file: {failure}", "an EPW or TMY3 CSV file", place)) from None
     if not rows:
         raise Refused(Refusal("is empty", "an EPW or TMY3 CSV file", place))
-    layout = weather_layout.layout_of(rows, place)
+    layout, repairs = _layout(rows, place)
     records, mistakes = _records(layout, place)
     if not mistakes:  # or the rows that cannot be read would be told once more, as hours that are missing
         mistakes = _count_mistakes(records, layout, place)
@@ -182,7 +186,16 @@ def weather_year(text: str, place: str = "") -> WeatherYear:
         relative_humidity=columns["relative humidity"],
         pressure=columns["pressure"],
         precipitation=columns["precipitation"],
+        repairs=repairs,
     )
+
+
+def _layout(rows: Sequence[tuple[int, list[str]]], place: str) -> tuple[Layout, tuple[str, ...]]:
+    """Read the header by what kind of file it is, mended where that is safe."""
+    if weather_measured.is_measured(rows):
+        return weather_measured.layout_of(rows, place)
+    whole, repairs = weather_repair.mended(rows, lambda cells: weather_layout.epw_stamp(cells) is not None)
+    return weather_layout.layout_of(whole, place), repairs
 
 
 def _cells(text: str) -> Iterator[tuple[int, list[str]]]:

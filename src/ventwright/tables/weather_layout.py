@@ -26,7 +26,7 @@ class Record:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """One column: where it stands, what marks a missing value, what is possible, and its factor to SI."""
+    """One column: where it stands, what marks a missing value, what is possible, and its factor and offset to SI."""
 
     name: str
     index: int
@@ -35,6 +35,7 @@ class Column:
     low: float
     high: float
     factor: float = 1.0
+    offset: float = 0.0
     required: bool = False
     certain: Callable[[Sequence[str]], bool] | None = None
     """Whether the file vouches for the value; where it does not, the value counts as missing."""
@@ -55,7 +56,7 @@ class Column:
             return None, "missing"
         if not self.low <= number <= self.high:
             return None, "that is possible"
-        return number * self.factor, ""
+        return number * self.factor + self.offset, ""
 
     @property
     def accepted(self) -> str:
@@ -102,7 +103,7 @@ def layout_of(rows: Sequence[Row], place: str) -> Layout:
         return _tmy3(rows, place)
     if any(_heading(cells) in {"DESIGN CONDITIONS", "DATA PERIODS"} for _, cells in rows[:8]):
         raise Refused(Refusal("has no LOCATION line", "an EPW file with its eight header lines", place))
-    if _epw_stamp(first) is not None and len(first) > PRESSURE_IN_EPW:
+    if epw_stamp(first) is not None and len(first) > PRESSURE_IN_EPW:
         raise Refused(Refusal("has no header", "an EPW file with its eight header lines", place))
     raise Refused(Refusal("is neither EPW nor TMY3", "a weather file of one of these two kinds", place))
 
@@ -161,12 +162,13 @@ def _epw(rows: Sequence[Row], place: str) -> Layout:
         records_an_hour=int(an_hour),
         body=rows[periods + 1 :],
         columns=_EPW_COLUMNS,
-        stamp=_epw_stamp,
+        stamp=epw_stamp,
         example="year, month, day, hour 1 to 24, minute, source flags, dry bulb, dew point, ...",
     )
 
 
-def _epw_stamp(cells: Sequence[str]) -> tuple[int, int, int] | None:
+def epw_stamp(cells: Sequence[str]) -> tuple[int, int, int] | None:
+    """Month, day and hour of a row of an EPW file; None where it is no hour."""
     if len(cells) <= PRESSURE_IN_EPW:
         return None
     try:

@@ -14,9 +14,11 @@ from starlette.routing import BaseRoute, Route
 
 from ventwright.errors import Refused
 from ventwright.store.jobs import Jobs
+from ventwright.store.sharing import Send
 from ventwright.web import page as pages
 from ventwright.web.desk import Desk, NoSuchJob
 from ventwright.web.guard import Application, Guard
+from ventwright.web.on_phone.folder import Folder
 from ventwright.web.pages import (
     balance,
     balance_entry,
@@ -25,14 +27,21 @@ from ventwright.web.pages import (
     find,
     job,
     leave,
+    office,
+    office_parts,
+    office_site,
+    office_standards,
+    photos,
     plan,
     plan_provable,
     plan_settings,
+    practice,
     prove,
     record,
     restore,
     sensors,
     settings_as_left,
+    share,
     wire,
     wire_land,
     wire_meter,
@@ -56,7 +65,13 @@ FOR_GOOD = {"cache-control": "public, max-age=31536000, immutable"}
 
 
 def make_app(
-    jobs: Jobs, *, work: Work | None = None, hosts: Iterable[str] = ("localhost",), device: str = "server"
+    jobs: Jobs,
+    *,
+    work: Work | None = None,
+    hosts: Iterable[str] = ("localhost",),
+    device: str = "server",
+    peer: Send | None = None,
+    phone: Folder | None = None,
 ) -> Application:
     """Make the application.
 
@@ -70,6 +85,10 @@ def make_app(
         Names by which this server may be called.
     device
         Name of this device in what is entered on it.
+    peer
+        The way to the server that this device shares with; left out, it is the one that others share with.
+    phone
+        The app for a phone, where it was built.
     """
 
     @asynccontextmanager
@@ -90,6 +109,7 @@ def make_app(
         },
     )
     application.state.desk = desk
+    application.state.peer, application.state.phone = peer, phone
     return Guard(application, hosts)
 
 
@@ -100,6 +120,7 @@ def routes() -> list[BaseRoute]:
         Route("/manifest.webmanifest", manifest),
         *jobs_pages.routes,
         *yours.routes,
+        *share.routes,
         *job.routes,
         *facts.routes,
         *sensors.routes,
@@ -108,6 +129,12 @@ def routes() -> list[BaseRoute]:
         *leave.routes,
         *entries.routes,
         *find.routes,
+        *practice.routes,
+        *photos.routes,
+        *office.routes,
+        *office_parts.routes,
+        *office_site.routes,
+        *office_standards.routes,
         *record.routes,
         *balance.routes,
         *balance_entry.routes,

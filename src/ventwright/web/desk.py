@@ -55,6 +55,11 @@ class Opened:
         return bool(self.document.get("invented"))
 
     @property
+    def practice(self) -> str:
+        """Code of the practice roof that the job plays on; empty for a real unit."""
+        return str(self.document.get("practice") or "")
+
+    @property
     def facts(self) -> Mapping[str, Any]:
         """The first section of the document, as it was typed."""
         held: Mapping[str, Any] = self.document.get("facts") or {}
@@ -65,6 +70,18 @@ class Opened:
         """Every reading, as it was typed, in the order of entry."""
         held: Sequence[Mapping[str, Any]] = (self.document.get("readings") or {}).get("entries") or ()
         return held
+
+    @property
+    def photos(self) -> Sequence[Mapping[str, Any]]:
+        """What is said of every photo, in the order in which they came."""
+        held: Sequence[Mapping[str, Any]] = (self.document.get("readings") or {}).get("photos") or ()
+        return held
+
+    def photos_at(self, stage: str, step: str) -> list[Mapping[str, Any]]:
+        """Return the photos of one step; at the head of a stage those of all its steps."""
+        return [
+            one for one in self.photos if one.get("stage") == stage and (not step or one.get("step") == step)
+        ]
 
 
 @dataclass(frozen=True, slots=True)

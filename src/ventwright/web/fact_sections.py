@@ -16,6 +16,7 @@ from ventwright.tables.shelf import find, names
 from ventwright.tables.unit_sheet import UnitSheet
 from ventwright.web.desk import Opened
 from ventwright.web.form import Option, Question, question
+from ventwright.web.own_part import own_beside
 from ventwright.words import Amount
 
 Given = dict[str, Any]
@@ -162,9 +163,12 @@ def _drawn_whole(given: Given, opened: Opened) -> Given:
 
 def _kit(opened: Opened) -> list[Question]:
     kits = tuple(Option(one, find("kits", one, Kit).name) for one in names("kits"))
+    own = tuple(Option(*one) for one in own_beside(opened.folder, "kit"))
     held = str(opened.facts.get("kit") or "")
-    own = () if held in names("kits") or not held else (Option(held, held),)
-    return [Question("kit", "Economizer kit", "facts.kit", "choice", required=True, options=(*kits, *own))]
+    other = () if not held or held in {one.value for one in (*kits, *own)} else (Option(held, held),)
+    return [
+        Question("kit", "Economizer kit", "facts.kit", "choice", required=True, options=(*kits, *own, *other))
+    ]
 
 
 def _today(opened: Opened) -> list[Question]:

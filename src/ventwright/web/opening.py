@@ -86,10 +86,25 @@ def next_unit_document(document: Mapping[str, Any], tag: str, serves: str, *, jo
         for key, value in (facts.get("unit") or {}).items()
         if key not in {"tag", "serves", "serial"}
     }
+    if "fan_speeds" in unit:
+        unit["fan_speeds"] = [_as_designed(one) for one in unit["fan_speeds"]]
     facts["unit"] = {"tag": tag, **({"serves": serves} if serves else {}), **unit}
+    rules = {
+        key: value for key, value in (facts.pop("ventilation", None) or {}).items() if key in OF_THE_SITE
+    }
+    facts |= {"ventilation": rules} if rules else {}
     kept = {key: document[key] for key in ("schema_version", "units", "invented") if key in document}
     return {**kept, "id": job, "made_with": f"ventwright {VERSION}", "facts": facts}
 
 
 OF_ONE_UNIT = frozenset({"spaces", "as_found", "power"})
 """Facts that the next unit does not share."""
+
+OF_THE_SITE = frozenset({"standard", "tolerance"})
+"""What of the ventilation is the same for every unit: the airflow on the drawings, zones and controls are one unit's."""
+
+
+def _as_designed(speed: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a fan speed without an airflow that somebody read, or looked up, for one unit."""
+    designed = speed.get("basis", "design value") == "design value"
+    return dict(speed) if designed else {"name": speed.get("name")}

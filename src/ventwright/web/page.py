@@ -16,6 +16,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from ventwright.quantity import Quantity, System
+from ventwright.readings.photo import photo_words
 from ventwright.store.change import new_id
 from ventwright.web.desk import Desk, Opened
 from ventwright.web.language import Translations, chosen, pairs
@@ -73,7 +74,7 @@ def environment(language: str = "en") -> Environment:
         extensions=["jinja2.ext.i18n"],
     )
     made.install_gettext_translations(Translations(pairs(language)), newstyle=True)  # type: ignore[attr-defined]
-    made.globals.update(new_id=new_id, stages=STAGES)
+    made.globals.update(new_id=new_id, stages=STAGES, photo_words=photo_words)
     made.filters.update(
         percent=percent, drawing=drawing, capitalize_first=capitalize_first, step_name=step_name
     )
@@ -115,6 +116,7 @@ SAID = {
     "unarchived": "Taken out of the archive.",
     "imported": "Read in.",
     "nothing": "Nothing was changed.",
+    "shared": "Shared.",
 }
 """What a page says after a change, by the word in its address: no text from an address is shown."""
 
@@ -159,6 +161,7 @@ async def page(
             system=system,
             show=lambda thing: shown(thing, system),
             stage_here=stage,
+            step_here=_step(request, base, stage, opened),
             said=SAID.get(request.query_params.get("said", ""), ""),
             path=request.url.path.removeprefix(base),
             undo=undo if undo.replace(",", "").isalnum() else "",
@@ -174,6 +177,14 @@ def _address(request: Request, base: str) -> str:
         (name, value) for name, value in request.query_params.multi_items() if name not in {"said", "undo"}
     ]
     return request.url.path.removeprefix(base) + (f"?{urlencode(kept)}" if kept else "")
+
+
+def _step(request: Request, base: str, stage: str, opened: Opened | None) -> str:
+    """Return the step of a stage that a page stands for, from its address; nothing at the head of the stage."""
+    if opened is None or not stage:
+        return ""
+    inside = request.url.path.removeprefix(f"{base}/jobs/{opened.id}/")
+    return inside.removeprefix(f"{stage}/") if inside != stage else ""
 
 
 def go_to(request: Request, path: str, *, said: str = "", undo: Sequence[str] = ()) -> Response:

@@ -22,12 +22,16 @@ WIRES_WRONG = {WiringState.ADAPTER_MISSING, WiringState.NOT_WHOLE, WiringState.C
 
 @dataclass(frozen=True, slots=True)
 class StageStands:
-    """One stage: how it stands and the words for it. ``then`` is what to do there next, where that is known."""
+    """One stage: how it stands and the words for it.
+
+    ``then`` is what to do there next, where that is known, and ``at`` the page of the stage on which it is done.
+    """
 
     stage: str
     mark: Mark
     words: str
     then: str = ""
+    at: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +65,10 @@ def _stages(opened: Opened, proof: Proof | None) -> Iterator[StageStands]:
         yield from (StageStands(one, "none", "waits for the facts") for one in waiting)
         return
     guesses = len(worked.plan.guesses)
-    then = "Enter the spaces served." if worked.plan.ventilation.required_is_guess else ""
-    guessed = StageStands("facts", "open", f"{guesses} guessed", then)
+    then, at = (
+        ("Enter the spaces served.", "/spaces") if worked.plan.ventilation.required_is_guess else ("", "")
+    )
+    guessed = StageStands("facts", "open", f"{guesses} guessed", then, at)
     yield guessed if guesses else StageStands("facts", "done", "entered")
     yield _plan(worked)
     yield _wire(worked)

@@ -13,11 +13,13 @@ from starlette.routing import Route
 
 from ventwright.errors import Refusal, Refused
 from ventwright.readings import Noted
+from ventwright.readings.practice.streams import at_damper
 from ventwright.web.balance_blocks import Block, blocks, speed_address
 from ventwright.web.desk import Add, Opened, Step
 from ventwright.web.entries import entry_steps
 from ventwright.web.form import Form, mistakes
 from ventwright.web.page import desk_of, go_to, page
+from ventwright.web.practice_shown import asked_to_read, practice_roof, with_shown
 from ventwright.web.reading_form import ReadingForm, first_screen_of
 from ventwright.web.reading_kinds import KINDS, fields_of, kind_of
 from ventwright.web.received import received
@@ -113,6 +115,11 @@ async def enter(request: Request) -> Response:
     if isinstance(opened, Response):
         return opened
     form = _form(request, opened, given)
+    roof = practice_roof(opened)
+    if roof is not None and asked_to_read(given):
+        signal = 0.0 if form.at is None else form.at.percent.value
+        seen = at_damper(roof, form.kind.name, form.speed, signal)
+        return await _page(request, replace(form, typed=with_shown(given, form.everything, seen).texts))
     if not form.last_screen:
         address = f"/jobs/{opened.id}/balance/{speed_address(form.speed)}/read/{form.kind.name}"
         return go_to(request, f"{address}?{_query(form, screen=str(form.screen + 1))}")

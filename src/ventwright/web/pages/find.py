@@ -14,6 +14,7 @@ from ventwright.errors import Refusal, Refused
 from ventwright.job import Worked
 from ventwright.quantity import System, show
 from ventwright.readings.fault_finding import COMPLAINT, NOBODY, FaultFinding
+from ventwright.readings.practice.shown import measured
 from ventwright.tables.measurement import Measurement, measurements
 from ventwright.verdict.diagnose import Diagnosis, diagnose
 from ventwright.verdict.diagnose.diagnosis import LIKELY, Evidence
@@ -23,6 +24,7 @@ from ventwright.web.entries import entry_steps
 from ventwright.web.form import Form, Option, Question, filled, mistakes
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
+from ventwright.web.practice_shown import asked_to_read, practice_complaint, practice_roof, with_shown
 from ventwright.web.received import received
 from ventwright.web.work import Piece, Steps, Stopped
 
@@ -55,6 +57,7 @@ async def overview(request: Request) -> Response:
             stage="find",
             complaints=measurements().complaints,
             nobody=NOBODY,
+            told=practice_complaint(opened),
         )
     return await _result(request, desk, opened, opened.worked)
 
@@ -206,6 +209,11 @@ async def enter_measurement(request: Request) -> Response:
     desk, form = desk_of(request), await received(request)
     opened = await desk.open(request.path_params["job"])
     measurement = _measurement(request.path_params["measurement"])
+    roof = practice_roof(opened)
+    if roof is not None and asked_to_read(form):
+        shown = {_name(reads): value for reads, value in measured(roof, measurement).items()}
+        read = with_shown(form, _questions(measurement, opened.system), shown)
+        return await _measure_page(request, opened, measurement, typed=read)
     from ventwright.web.form import answers
 
     given = answers(_questions(measurement, opened.system), form.texts)

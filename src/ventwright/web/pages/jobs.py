@@ -67,7 +67,7 @@ async def create(request: Request) -> Response:
         _refuse_mistakes(lacking)
     except Refused as refused:
         return await _asked_again(request, questions, form.texts, list(refused.refusals))
-    if not await _is_kept(desk, job):  # the same form sent twice opens one job
+    if not await is_kept(desk, job):  # the same form sent twice opens one job
         await desk.jobs.create(document, device=desk.device)
     return go_to(request, f"/jobs/{job}")
 
@@ -79,7 +79,8 @@ def _refuse_mistakes(lacking: Sequence[Refusal]) -> None:
         raise Refused(*wrong)
 
 
-async def _is_kept(desk: Desk, job: str) -> bool:
+async def is_kept(desk: Desk, job: str) -> bool:
+    """Whether a job of this id is kept here."""
     try:
         await desk.jobs.row(job)
     except Refused:

@@ -14,6 +14,7 @@ from starlette.routing import Route
 from ventwright.errors import Refusal, Refused
 from ventwright.evidence import Verdict
 from ventwright.plan.functional_tests import PlannedStep
+from ventwright.readings.practice.at_step import at_step
 from ventwright.tables.procedure import ANSWERED_IN
 from ventwright.verdict import LineState
 from ventwright.verdict.prove import Proof, ProvedStep
@@ -24,6 +25,7 @@ from ventwright.web.entry_form import placed
 from ventwright.web.form import Form, Option, Question, answers, filled, mistakes
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
+from ventwright.web.practice_shown import asked_to_read, practice_roof, with_shown
 from ventwright.web.received import received
 
 SEEN = (
@@ -148,6 +150,7 @@ async def _step_page(
     *,
     typed: Form | None = None,
     refusals: Sequence[Refusal] = (),
+    eye: Sequence[str] = (),
     status: int = 200,
 ) -> Response:
     questions = _questions(one, opened)
@@ -165,7 +168,7 @@ async def _step_page(
         wrong=mistakes(refusals, [*questions, *change]), change=filled(change, {}, typed=typed.texts if typed else change_written(one.planned, opened), refusals=refusals),
         standing=standing, instruments=_instruments(opened, one.planned), number=number + 1, total=len(proof.steps), following=following,
         elsewhere=JUDGED_AT.get(one.planned.step.check or "") if one.planned.step.answer == "check" else None,
-        typed=typed or Form({}),
+        typed=typed or Form({}), eye=eye,
     )  # fmt: skip
 
 
@@ -177,6 +180,12 @@ async def keep(request: Request) -> Response:
     if proof is None:
         return await waiting(request, opened, "prove", "Prove")
     one = _named(proof, request.path_params["step"])
+    roof = practice_roof(opened)
+    if roof is not None and asked_to_read(form):
+        shown = at_step(roof, one.planned.step, opened.system)
+        value = {} if shown.read is None else {"read_value": shown.read}
+        read = with_shown(form, _questions(one, opened), value)
+        return await _step_page(request, opened, proof, one, typed=read, eye=shown.eye)
     try:
         ids = await _entered(desk, opened, one, form)
     except Refused as refused:

@@ -24,6 +24,7 @@ from ventwright.web.desk import Add, Desk, Opened, Put, local_now
 from ventwright.web.form import Form, Question, answers, filled, mistakes, question
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
+from ventwright.web.photos_in_record import Kept, asked_shots, shots_of, with_photos
 from ventwright.web.received import received
 from ventwright.web.work import Piece, Steps, Stopped
 
@@ -55,25 +56,29 @@ async def printed(request: Request) -> Response:
     opened = await desk.open(request.path_params["job"])
     if opened.worked is None:
         raise HTTPException(404)
-    text = await desk.work.now(written_page, opened.worked, opened.system, local_now(""))
+    shots = await asked_shots(request, desk, opened)
+    text = await desk.work.now(written_page, opened.worked, opened.system, local_now(""), shots)
     headers = {"content-security-policy": FOR_PRINTED_PAGE, "cache-control": "no-store"}
     return Response(text, media_type="text/html; charset=utf-8", headers=headers)
 
 
-def written_page(worked: Worked, system: System, made: datetime) -> str:
+def written_page(worked: Worked, system: System, made: datetime, photos: Sequence[Kept] = ()) -> str:
     """Write the record as a page."""
-    return report_html(build_report(subject_of(worked, system)), made=made)
+    return report_html(build_report(subject_of(worked, system, shots_of(photos))), made=made)
 
 
-def writing(worked: Worked, system: System, made: datetime) -> Steps[dict[str, bytes]]:
+def writing(
+    worked: Worked, system: System, made: datetime, photos: Sequence[Kept] = ()
+) -> Steps[dict[str, bytes]]:
     """Write every file of the record, as a piece of work."""
     yield 0, 1
-    return record_of(worked, made=made, system=system)
+    return record_of(worked, made=made, system=system, photos=shots_of(photos))
 
 
-def _begun(desk: Desk, opened: Opened, worked: Worked) -> Piece:
-    key = f"record {opened.id} {opened.revision} {opened.system}"
-    return desk.work.begin(key, writing, worked, opened.system, local_now(""))
+async def _begun(request: Request, desk: Desk, opened: Opened, worked: Worked) -> Piece:
+    photos = await asked_shots(request, desk, opened)
+    key = f"record {opened.id} {opened.revision} {opened.system} {len(photos)}"
+    return desk.work.begin(key, writing, worked, opened.system, local_now(""), photos)
 
 
 async def make(request: Request) -> Response:
@@ -82,7 +87,7 @@ async def make(request: Request) -> Response:
     opened = await desk.open(request.path_params["job"])
     if opened.worked is None:
         return await waiting(request, opened, "record", "Record")
-    piece = _begun(desk, opened, opened.worked)
+    piece = await _begun(request, desk, opened, opened.worked)
     return await page(
         request,
         "record_files.html.j2",
@@ -90,6 +95,7 @@ async def make(request: Request) -> Response:
         stage="record",
         ready=piece.done,
         stopped=piece.stopped,
+        asked_with="?photos=yes" if with_photos(request) else "",
     )
 
 
@@ -98,7 +104,7 @@ async def stop(request: Request) -> Response:
     desk = desk_of(request)
     opened = await desk.open(request.path_params["job"])
     if opened.worked is not None:
-        _begun(desk, opened, opened.worked).stop()
+        (await _begun(request, desk, opened, opened.worked)).stop()
     return go_to(request, f"/jobs/{opened.id}/record")
 
 
@@ -110,7 +116,7 @@ async def file(request: Request) -> Response:
     if opened.worked is None or name not in FILES:
         raise HTTPException(404)
     try:
-        files = await _begun(desk, opened, opened.worked).task
+        files = await (await _begun(request, desk, opened, opened.worked)).task
     except Stopped:
         raise HTTPException(404) from None
     headers = {"content-disposition": f'attachment; filename="{name}"', "cache-control": "no-store"}

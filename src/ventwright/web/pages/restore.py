@@ -12,6 +12,7 @@ from starlette.routing import Route
 from ventwright.errors import Refusal
 from ventwright.readings.changes import ChangeKind, Restored, TemporaryChange
 from ventwright.readings.entries import SensorCheck, SettingRead
+from ventwright.readings.practice import shown as practice
 from ventwright.verdict import Line
 from ventwright.verdict.forgotten import Forgetting, all_forgetting
 from ventwright.web.change_for_test import LABELS
@@ -20,6 +21,7 @@ from ventwright.web.entry_form import enter_reading
 from ventwright.web.form import Form, Question, filled, mistakes, question
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
+from ventwright.web.practice_shown import asked_to_read, practice_roof, with_shown
 from ventwright.web.received import received
 
 PROVED_BY_SENSOR = {ChangeKind.RESISTOR, ChangeKind.PACK, ChangeKind.LEAD}
@@ -113,6 +115,10 @@ async def put_back(request: Request) -> Response:
         return await waiting(request, opened, "restore", "Put back")
     found, change = _line(opened, request.path_params["line"])
     what, questions, known = _proving(change, opened)
+    roof = practice_roof(opened)
+    if roof is not None and asked_to_read(form):
+        seen = practice.put_back(roof, change, opened.worked.job.readings)
+        return await _line_page(request, opened, found.id, typed=with_shown(form, questions, seen))
     more = {**known, **({"instrument": form.get("instrument")} if what == "sensor check" else {})}
 
     async def wrong(refusals: Sequence[Refusal]) -> Response:

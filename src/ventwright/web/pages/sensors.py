@@ -10,11 +10,14 @@ from starlette.routing import Route
 
 from ventwright.errors import Refusal
 from ventwright.readings.entries import SensorCheck
+from ventwright.readings.practice.as_it_stands import INPUTS
+from ventwright.readings.practice.shown import sensor
 from ventwright.web.desk import Opened
 from ventwright.web.entry_form import enter_reading
 from ventwright.web.form import Form, Question, filled, mistakes, question
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
+from ventwright.web.practice_shown import asked_to_read, practice_roof, with_shown
 from ventwright.web.received import received
 
 
@@ -67,7 +70,11 @@ async def keep(request: Request) -> Response:
     def done(ids: list[str]) -> Response:
         return go_to(request, f"/jobs/{opened.id}/prove/sensors", said="saved", undo=ids)
 
-    questions = _questions(opened)
+    questions, roof = _questions(opened), practice_roof(opened)
+    if roof is not None and asked_to_read(form):
+        named = form.get("sensor")
+        shown = sensor(roof, named, form.get("instrument")) if named in INPUTS else {}
+        return await _page(request, opened, typed=with_shown(form, questions, shown))
     return await enter_reading(
         desk,
         opened,

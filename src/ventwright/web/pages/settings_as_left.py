@@ -13,6 +13,7 @@ from starlette.routing import Route
 from ventwright.errors import Refusal, Refused
 from ventwright.job import Worked
 from ventwright.plan import Setting
+from ventwright.readings.practice import shown as practice
 from ventwright.tables.kit import Term
 from ventwright.verdict import Check
 from ventwright.web.desk import Opened, Put, Step
@@ -20,6 +21,7 @@ from ventwright.web.entries import entry_steps
 from ventwright.web.form import Form, Question, answers, filled, mistakes, parted
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
+from ventwright.web.practice_shown import asked_to_read, practice_roof, with_shown
 from ventwright.web.received import received
 from ventwright.web.setting_field import (
     as_kit_shows,
@@ -143,6 +145,11 @@ async def keep(request: Request) -> Response:
         return go_to(request, f"/jobs/{opened.id}/set")
     one = _planned(request, worked)
     questions = _questions(opened, worked, one)
+    roof = practice_roof(opened)
+    if roof is not None and asked_to_read(form):
+        name = "value" if _found(opened, one) else "found"
+        read = with_shown(form, questions, {name: practice.setting(roof, one.label)})
+        return await _shown(request, opened, worked, typed=read)
     try:
         value, found = _read(form, questions, one, worked)
         steps: list[Step] = _found_steps(opened, one, found)

@@ -15,6 +15,7 @@ from ventwright.tables.board import Board
 from ventwright.tables.shelf import find, names
 from ventwright.web.desk import Opened, Put, Step
 from ventwright.web.form import Form
+from ventwright.web.own_part import own_beside
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.wire import STAGE
 from ventwright.web.received import received
@@ -41,11 +42,13 @@ async def _shown(
 ) -> Response:
     boards = [(one, find("boards", one, Board).name) for one in names("boards")]
     now = _board_now(opened)
-    if now not in {UNKNOWN, SHEET, *names("boards")}:
+    boards += own_beside(opened.folder, "board")
+    if now not in {UNKNOWN, SHEET, *(name for name, _ in boards)}:
         boards.append((now, now))
     truck = opened.facts.get("truck")
-    own = [one for one in truck or () if one not in names("adapters")]
     adapters = [(one, find("adapters", one, Adapter).name) for one in names("adapters")]
+    adapters += own_beside(opened.folder, "adapter")
+    own = [one for one in truck or () if one not in {name for name, _ in adapters}]
     ticked = typed.several.get("truck", ()) if typed else truck or ()
     return await page(
         request,

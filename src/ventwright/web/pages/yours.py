@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from starlette.requests import Request
@@ -11,12 +13,13 @@ from starlette.routing import Route
 from ventwright.entry import validated
 from ventwright.errors import Refused
 from ventwright.facts import Instrument
+from ventwright.plan.pick_list import CALIBRATION_HOLDS
 from ventwright.quantity import System
 from ventwright.store.change import new_id
 from ventwright.tables import energy_code, ventilation
 from ventwright.tables.kit import Kit
 from ventwright.tables.shelf import find, names
-from ventwright.web.desk import Desk
+from ventwright.web.desk import Desk, local_now
 from ventwright.web.form import Option, Question, answers, filled, mistakes, question
 from ventwright.web.language import LANGUAGES
 from ventwright.web.page import desk_of, go_to, page
@@ -30,7 +33,7 @@ def _questions() -> list[Question]:
     standards = tuple(Option(one, one) for one in ventilation.editions())
     kits = tuple(Option(one.id, one.name) for one in (find("kits", one, Kit) for one in names("kits")))
     return [
-        Question("language", "Language of the pages", "language", "choice", options=tuple(Option(*one) for one in LANGUAGES.items())),
+        Question("language", "Language of the pages", "language", "choice", required=True, options=(*(Option(*one) for one in LANGUAGES.items()), Option("", "As this browser asks"))),
         Question("technician", "Your name", "technician", "text", help="It stands in the record."),
         Question("certificate", "Licence or certificate number", "certificate", "text", help="Where the law asks for one."),
         Question("energy_code", "Energy code where you mostly work", "energy_code", "choice", options=codes, help="The edition that your authority enforces; a job may say otherwise."),
@@ -54,7 +57,7 @@ async def _page(request: Request, *, typed: Any = None, refusals: Any = (), stat
         status=status,
         asked=asked,
         wrong=mistakes(refusals, _questions()),
-        instruments=await instruments_of(desk),
+        instruments=[(one, *calibration(one, local_now("").date())) for one in await instruments_of(desk)],
     )
 
 
@@ -75,6 +78,20 @@ async def defaults_of(desk: Desk) -> dict[str, Any]:
 async def instruments_of(desk: Desk) -> list[dict[str, Any]]:
     """Return the instruments in the person's bag, as they go into a job."""
     return list(await desk.jobs.setting("instruments") or [])
+
+
+def calibration(instrument: Mapping[str, Any], today: date) -> tuple[str, str]:
+    """Say how an instrument's calibration stands, as a mark and in words.
+
+    Acceptance wants it within the year that the plan reckons with.
+    """
+    try:
+        until = date.fromisoformat(str(instrument.get("calibrated") or "")) + CALIBRATION_HOLDS
+    except (ValueError, OverflowError):
+        return "open", "no calibration date: acceptance wants one within a year"
+    if until < today:
+        return "wrong", f"calibration due since {until}"
+    return "done", f"calibration good until {until}"
 
 
 def instrument_questions(system: System) -> list[Question]:
@@ -102,6 +119,12 @@ async def instrument(request: Request) -> Response:
     return await page(request, "instrument.html.j2", asked=asked, wrong=[], held=held)
 
 
+def _usual_name(kind: str) -> str:
+    """Call an instrument what people call one of its kind, where nobody named it."""
+    thing = "probe" if kind in {"temperature", "humidity"} else "instrument" if kind == "other" else "meter"
+    return f"{kind} {thing}".capitalize()
+
+
 async def keep_instrument(request: Request) -> Response:
     """Keep an instrument, or take it out of the bag."""
     desk, form = desk_of(request), await received(request)
@@ -120,7 +143,9 @@ async def keep_instrument(request: Request) -> Response:
         wrong = mistakes(refused.refusals, questions)
         held = {"id": named} if len(others) < len(kept) else {}
         return await page(request, "instrument.html.j2", status=422, asked=asked, wrong=wrong, held=held)
-    await desk.jobs.set_setting("instruments", [*others, {"id": named, **given}])
+    await desk.jobs.set_setting(
+        "instruments", [*others, {"id": named, "name": _usual_name(given["kind"]), **given}]
+    )
     return go_to(request, "/yours", said="saved")
 
 

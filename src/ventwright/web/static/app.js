@@ -9,8 +9,10 @@ import { share } from "./share.js";
 import { ranges } from "./range.js";
 import { ticks } from "./ticks.js";
 import { traverse } from "./traverse.js";
+import { photos } from "./photos.js";
+import { live } from "./live.js";
 
-const parts = [small, drafts, pad, timers, signature, share, ranges, ticks, traverse];
+const parts = [small, drafts, pad, timers, signature, share, ranges, ticks, traverse, photos, live];
 const placed = () => parts.forEach((part) => part(document.getElementById("main")));
 swapping(placed);
 placed();

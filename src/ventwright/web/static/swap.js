@@ -35,7 +35,7 @@ function followed(event) {
 
 function sent(event) {
   const form = event.target;
-  if (event.defaultPrevented || "whole" in form.dataset) return;
+  if (event.defaultPrevented || "whole" in form.dataset || "whole" in (event.submitter?.dataset ?? {})) return;
   event.preventDefault();
   if (form.dataset.sending) return; // a double tap
   const data = new FormData(form, event.submitter);

@@ -1,0 +1,40 @@
+"""The pictures of a year: what each control saves, and the open hours with the region of the one that suits best."""
+
+from __future__ import annotations
+
+from ventwright.physics.moist_air import enthalpy
+from ventwright.physics.year.one_hour import return_water
+from ventwright.quantity import ENTHALPY, TEMPERATURE, System, show
+from ventwright.record.air_chart import FreeCooling
+from ventwright.record.hours_drawing import HoursChart, draw_hours
+from ventwright.record.savings_drawing import draw_savings
+from ventwright.verdict.savings import Kind, Savings
+
+
+def savings_picture(savings: Savings, system: System = "us") -> str:
+    """Draw what each control saves, the unit as found and as left among them."""
+    kinds = {Kind.AS_LEFT, Kind.AS_FOUND, Kind.ALLOWED}
+    shown = [one for one in savings.outcomes if one.kind in kinds]
+    title = f"Saved in a year against no free cooling: {savings.place}"
+    return draw_savings(shown, title + (" (invented weather)" if savings.invented else ""), system)
+
+
+def hours_picture(savings: Savings, system: System = "us") -> str:
+    """Draw the open hours with the region in which the unit as it is left lets outdoor air cool."""
+    known, left = savings.known, savings.compared[1]
+    unit, switch = left.unit(known, known.middle), left.run.switch
+    words, dry_bulb, most = [], None, None
+    if switch is not None:
+        limits = [] if switch.dry_bulb_limit is None else [switch.dry_bulb_limit]
+        limits += [] if switch.return_gap is None else [unit.return_air - switch.return_gap]
+        dry_bulb = min(limits, default=None)
+        words += [] if dry_bulb is None else [f"no warmer than {show(dry_bulb, TEMPERATURE, system)}"]
+        most = switch.enthalpy_limit
+        if switch.return_enthalpy:
+            most = enthalpy(unit.return_air, return_water(unit, unit.most_water))
+        words += [] if most is None else [f"of no more heat than {show(most, ENTHALPY, system)}"]
+    region = FreeCooling(" and ".join(words) or "not said: no limit is set", dry_bulb, most)
+    place = savings.place + (" (invented weather)" if savings.invented else "")
+    return draw_hours(
+        HoursChart(savings.hours, region, known.plan.basis.pressure, place, unit.return_air), system
+    )

@@ -1,0 +1,251 @@
+"""Two stores exchange the changes that the other lacks: in bounded pieces, begun again wherever it broke off.
+
+Each side remembers how far it came by marks of arrival, never by a clock. A change is taken once however often it
+comes, in whatever order, so that an exchange which was cut off, repeated or came twice leaves the same as one that was not.
+Photos will travel apart, piece by piece under their own hash; here are only changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from ventwright.errors import Refused
+from ventwright.job import SCHEMA_VERSION
+from ventwright.store.change import Change, change_of, new_id, value_json
+from ventwright.store.jobs import Jobs
+
+PROTOCOL = 1
+"""Version of what is said in an exchange; a side that speaks another says so and exchanges nothing."""
+
+MOST, LARGEST = 200, 1_000_000
+"""Changes, and bytes of them, in one piece; our own assumption. A single change may be larger."""
+
+SEEN_DEVICES = 50
+"""Devices that are remembered as having shared."""
+
+Send = Callable[[dict[str, Any]], Awaitable[Any]]
+"""Sends a message to the other side and returns its answer; raises NoPeer where there is none."""
+
+
+class NoPeer(Exception):
+    """The other side was not there, or is none; says so in one sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """How far a store and another came. ``waiting`` changes have not been handed over yet."""
+
+    last: datetime | None
+    waiting: int
+    problem: str
+    refused: Mapping[str, str]
+
+
+async def own_id(jobs: Jobs) -> str:
+    """Return the id of a store, made when it is first asked for."""
+    known: str | None = await jobs.setting("store id")
+    if known is None:
+        known = new_id()
+        await jobs.set_setting("store id", known)
+    return known
+
+
+async def shared(jobs: Jobs, peer: str) -> Shared:
+    """Return how far a store came with another."""
+    kept = await _kept(jobs, peer)
+    waiting = await jobs.count_after(kept["sent"]) + len(kept["refused"])
+    last = datetime.fromisoformat(kept["last"]) if kept["last"] else None
+    return Shared(last, waiting, kept["problem"], kept["refused"])
+
+
+async def share(jobs: Jobs, peer: str, send: Send, *, name: str = "") -> Shared:
+    """Exchange changes with another store until neither has more; what was exchanged stays if it breaks off.
+
+    Parameters
+    ----------
+    peer
+        What the other store is remembered as here.
+    send
+        The way to it.
+    name
+        Whose device this is, as the other side shows it.
+    """
+    try:
+        problem = await _exchange(jobs, peer, send, name)
+    except NoPeer as nobody:
+        problem = str(nobody)
+    except Refused as refused:
+        problem = refused.refusals[0].sentence
+    kept = await _kept(jobs, peer)
+    if problem != kept["problem"] or not problem:
+        last = {} if problem else {"last": datetime.now(UTC).isoformat(timespec="seconds")}
+        await _keep(jobs, peer, kept | {"problem": problem} | last)
+    return await shared(jobs, peer)
+
+
+async def answered(jobs: Jobs, asked: object) -> dict[str, Any]:
+    """Take what another store sends, and answer with what it lacks.
+
+    Raises
+    ------
+    Refused
+        A change in it cannot be read; then nothing was taken.
+    """
+    own = {"protocol": PROTOCOL, "schema": SCHEMA_VERSION, "store": await own_id(jobs)}
+    if not isinstance(asked, dict) or asked.get("protocol") != PROTOCOL:
+        return own | {"problem": OTHER_PROTOCOL}
+    mark, last = _mark_in(asked.get("mark"))
+    if asked.get("store") not in ("", own["store"]) or not await _is_ours(jobs, mark, last):
+        return own | {"begin_again": True}
+    sent = asked.get("changes")
+    taken = [change_of(one) for one in (sent if isinstance(sent, list) else ())]
+    refused = await _take(jobs, taken)
+    reached, changes, more = await _piece(jobs, mark, {one.id for one in taken})
+    if not more:
+        await _note_device(jobs, str(asked.get("device", ""))[:64], str(asked.get("name", ""))[:80])
+    return own | {"mark": reached, "changes": changes, "more": more, "refused": refused}
+
+
+OTHER_PROTOCOL = "App and server are of versions that do not understand each other; bring both up to date, nothing is lost meanwhile."
+NOT_OURS = "What answered there is no Ventwright that shares; a job travels as a file."
+FORGETS = "The server forgets what was shared a moment ago; look at it, nothing is lost here."
+STANDS_STILL = "The server says that there is more, and sends nothing; look at it, nothing is lost here."
+NEWER_SCHEMA = "The server keeps jobs in a newer form than this app knows; take the update of the app."
+
+
+async def _exchange(jobs: Jobs, peer: str, send: Send, name: str) -> str:
+    """Exchange piece by piece, and return what is to be said about it."""
+    came_from_there: set[str] = set()
+    schema = SCHEMA_VERSION
+    again = False
+    while True:
+        kept = await _kept(jobs, peer)
+        sent, changes, more_here = await _piece(jobs, kept["sent"], came_from_there)
+        changes += await _refused_before(jobs, kept)
+        message = {"protocol": PROTOCOL, "schema": SCHEMA_VERSION, "store": kept["store"], "device": await own_id(jobs), "name": name, "mark": kept["mark"], "changes": changes}  # fmt: skip
+        answer = await send(message)
+        if not isinstance(answer, dict) or "protocol" not in answer:
+            raise NoPeer(NOT_OURS)
+        if answer.get("problem") or answer["protocol"] != PROTOCOL:
+            return OTHER_PROTOCOL if answer["protocol"] != PROTOCOL else str(answer["problem"])
+        schema = max(schema, answer.get("schema", 0))
+        if answer.get("begin_again"):
+            if again:
+                raise NoPeer(FORGETS)
+            again = True
+            await _keep(jobs, peer, _NOTHING | {"store": answer["store"]})
+            continue
+        if not answer.keys() >= _ANSWERED:
+            raise NoPeer(NOT_OURS)
+        received = [change_of(one) for one in answer["changes"]]
+        came_from_there |= {one.id for one in received}
+        await jobs.add(received)
+        moved = kept | {"store": answer["store"], "mark": answer["mark"], "sent": sent[0], "refused": answer["refused"]}  # fmt: skip
+        stands_still = moved == kept
+        await _keep(jobs, peer, moved)
+        if not answer["more"] and not more_here and await _sends_nothing(jobs, moved, peer, came_from_there):
+            break
+        if stands_still:
+            raise NoPeer(STANDS_STILL)
+    return NEWER_SCHEMA if schema > SCHEMA_VERSION else ""
+
+
+async def _sends_nothing(jobs: Jobs, kept: dict[str, Any], peer: str, came_from_there: set[str]) -> bool:
+    """Pass over what came from there; whether nothing of our own is left to be sent."""
+    sent, changes, more = await _piece(jobs, kept["sent"], came_from_there)
+    while more and not changes:
+        sent, changes, more = await _piece(jobs, sent[0], came_from_there)
+    if not changes:
+        await _keep(jobs, peer, kept | {"sent": sent[0]})
+    return not changes
+
+
+async def _piece(
+    jobs: Jobs, mark: int, known_there: set[str]
+) -> tuple[tuple[int, str], list[dict[str, Any]], bool]:
+    """Return the next changes after a mark that the other side lacks, the mark and id they reach to, whether more follow."""
+    found = await jobs.arrived_after(mark, MOST)
+    changes: list[dict[str, Any]] = []
+    reached, size = await _named(jobs, mark), 0
+    for arrived, change in found:
+        if change.id not in known_there:
+            data = change.as_data()
+            size += len(value_json(data))
+            if changes and size > LARGEST:
+                break
+            changes.append(data)
+        reached = arrived, change.id
+    return reached, changes, bool(await jobs.count_after(reached[0]))
+
+
+async def _named(jobs: Jobs, mark: int) -> tuple[int, str]:
+    """Return a mark with the id of the change that has it, nothing where none has."""
+    found = await jobs.arrived_after(mark - 1, 1) if mark else ()
+    return (mark, found[0][1].id) if found and found[0][0] == mark else (0, "")
+
+
+async def _is_ours(jobs: Jobs, mark: int, last: str) -> bool:
+    """Whether the change of a mark is the one that the other side got with it: not so in a store brought back from a copy."""
+    return mark == 0 or await _named(jobs, mark) == (mark, last)
+
+
+def _mark_in(told: Any) -> tuple[int, str]:
+    if (
+        isinstance(told, (list, tuple))
+        and len(told) == 2
+        and type(told[0]) is int
+        and isinstance(told[1], str)
+    ):
+        return told[0], told[1]
+    return 0, ""
+
+
+async def _take(jobs: Jobs, changes: list[Change]) -> dict[str, str]:
+    """Add changes; those that cannot be taken are returned with the sentence why, and keep no other from being taken."""
+    try:
+        await jobs.add(changes)
+    except Refused:
+        refused = {}
+        for one in changes:
+            try:
+                await jobs.add([one])
+            except Refused as why:
+                refused[one.id] = why.refusals[0].sentence
+        return refused
+    return {}
+
+
+async def _refused_before(jobs: Jobs, kept: dict[str, Any]) -> list[dict[str, Any]]:
+    """Return the changes that the other side did not take before: it may know better by now."""
+    if not kept["refused"]:
+        return []
+    found = []
+    mark = 0
+    while piece := await jobs.arrived_after(mark):
+        mark = piece[-1][0]
+        found += [one.as_data() for _, one in piece if one.id in kept["refused"]]
+    return found
+
+
+async def _note_device(jobs: Jobs, device: str, name: str) -> None:
+    seen: dict[str, Any] = await jobs.setting("devices that shared") or {}
+    seen.pop(device, None)
+    now = {device: {"name": name, "last": datetime.now(UTC).isoformat(timespec="seconds")}}
+    newest = list(seen.items())[-SEEN_DEVICES + 1 :]
+    await jobs.set_setting("devices that shared", dict(newest) | now)
+
+
+_ANSWERED = {"store", "mark", "changes", "more", "refused"}
+
+_NOTHING: dict[str, Any] = {"store": "", "mark": [0, ""], "sent": 0, "last": "", "problem": "", "refused": {}}
+
+
+async def _kept(jobs: Jobs, peer: str) -> dict[str, Any]:
+    return _NOTHING | (await jobs.setting(f"shared with {peer}") or {})
+
+
+async def _keep(jobs: Jobs, peer: str, state: dict[str, Any]) -> None:
+    await jobs.set_setting(f"shared with {peer}", state)

@@ -1,0 +1,211 @@
+"""The app in a browser with no server and no network: a whole job, a killed phone, two tabs, an update in between."""
+
+from __future__ import annotations
+
+import asyncio
+import hashlib
+import io
+import json
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from random import Random
+
+import pytest
+from playwright.sync_api import Page, Playwright, sync_playwright
+from pypdf import PdfReader
+from tests.browser.served import FOUR, Served
+from tests.web_client import Client, words
+from tests.web_on_phone.phone import FOUND, Phone
+
+from ventwright.store.exchange import read_copy
+
+SPACE = {"name": "Shop", "use": "Retail / Sales", "floor_area": "3000", "floor_area.unit": "ft2"}
+PROBE = {"kind": "temperature", "name": "Probe", "accuracy": "0.5 F"}
+TIMES = re.compile(r"\d\d:\d\d(:\d\d)?|\d{4}-\d\d-\d\d|[0-9a-f]{12,64}|\b[0-9a-f]{8}\b")
+
+
+@pytest.fixture(scope="module")
+def play() -> Iterator[Playwright]:
+    """The driver of browsers."""
+    if FOUND is None:
+        pytest.skip("needs chromium")
+    with sync_playwright() as one:
+        yield one
+
+
+@pytest.fixture(scope="module")
+def served(phone_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """A server that hands the app out."""
+    folder = tmp_path_factory.mktemp("app") / "phone"
+    shutil.copytree(phone_folder, folder)
+    one = Served(tmp_path_factory.mktemp("jobs"), "--phone", str(folder))
+    one.start()
+    yield one
+    one.stop()
+    assert "Traceback" not in one.said(), one.said()
+
+
+@pytest.fixture(scope="module")
+def phone(play: Playwright, served: Served, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Phone]:
+    """A phone on which the app was installed; the server is gone since."""
+    one = Phone(play, tmp_path_factory.mktemp("profile"), served.address)
+    one.start()
+    assert one.tab.title() == "Jobs · Ventwright"
+    one.close()
+    served.kill()
+    yield one
+    one.close()
+
+
+def test_a_whole_job_with_no_network(phone: Phone, tmp_path: Path) -> None:
+    tab = phone.start(offline=True)
+    assert phone.marks()["seen"] < phone.marks()["ready"], "the list is shown before the engine is ready"
+    tab.click("text=New job")
+    for name, value in FOUR.items():
+        field = tab.locator(f"[name='{name}']").first
+        kind = field.evaluate("(one) => one.type")
+        if kind == "radio":
+            tab.check(f"[name='{name}'][value='{value}']", force=True)
+        elif kind.startswith("select"):
+            field.select_option(value)
+        else:
+            field.fill(value)
+    tab.click("main button.first")
+    tab.wait_for_url(re.compile("/jobs/"))
+    job = re.search(r"/jobs/([^/?]+)", tab.url)[1]  # type: ignore[index]
+    phone.post("yours/instrument", {"once": "1" * 32, **PROBE})
+    phone.post(f"jobs/{job}/facts/spaces/new", {"once": "2" * 32, **SPACE})
+    phone.post(f"jobs/{job}/facts/instruments/take", {"once": "3" * 32})
+    phone.post(f"jobs/{job}/facts/unit", {"once": "4" * 32, "tag": "R-9", "cooling_capacity": "10 ton"})
+    phone.post(
+        f"jobs/{job}/record/sign",
+        {"once": "5" * 32, "name": "Somebody", "role": "technician", "statement": "as entered"},
+    )
+    document = phone.text(f"jobs/{job}/job.json")
+    as_printed = phone.text(f"jobs/{job}/record/page")
+    phone.open(f"jobs/{job}/record/files")
+    tab.wait_for_selector("text=Record for the owner, PDF")
+    with tab.expect_download() as download:
+        tab.click("text=Record for the owner, PDF")
+    pdf = download.value.path().read_bytes()
+    assert download.value.suggested_filename == "record.pdf"
+    shown = printed_in_the_app(phone, job)
+    assert "R-9" in shown
+    phone.close()
+
+    client = Client(tmp_path)
+    asyncio.run(client.jobs.create(read_copy(document, "from the phone"), device="server"))
+    assert same(client.get(f"/jobs/{job}/record/page").text) == same(as_printed)
+    assert pages(client.get(f"/jobs/{job}/record/record.pdf").content) == pages(pdf)
+
+
+def printed_in_the_app(phone: Phone, job: str) -> str:
+    """Open the printed record from its page, come back, and return what it said."""
+    tab = phone.open(f"jobs/{job}/record")
+    tab.evaluate("document.documentElement.dataset.same = 'yes'")
+    tab.click("text=Read and print the record")
+    tab.wait_for_selector("text=Back to the job")
+    shown = tab.inner_text("body")
+    tab.click("text=Back to the job")
+    tab.wait_for_selector("text=Read and print the record")
+    assert tab.get_attribute("html", "data-same") == "yes", "the document was unloaded"
+    return shown
+
+
+def same(page: str) -> str:
+    """Return the words of a page without times and digests."""
+    return TIMES.sub("", " ".join(re.sub(r"<[^>]+>", " ", page).split()))
+
+
+def pages(pdf: bytes) -> str:
+    """Return the words of a PDF without times and digests."""
+    return TIMES.sub("", " ".join(one.extract_text() for one in PdfReader(io.BytesIO(pdf)).pages))
+
+
+@pytest.mark.parametrize("seed", [1])
+def test_what_was_acknowledged_outlives_a_kill(phone: Phone, seed: int) -> None:
+    acknowledged = killed_after(phone, Random(seed), most=6)  # noqa: S311 - a test's own chance
+    phone.start(offline=True)
+    assert_there(phone, acknowledged)
+    phone.close()
+
+
+def killed_after(phone: Phone, random: Random, most: int) -> dict[str, str]:
+    """Enter things one after the other, and end the phone in the midst of one; returns what was acknowledged."""
+    tab = phone.start(offline=True)
+    done: dict[str, str] = {}
+    for number in range(random.randint(1, most)):
+        tag = f"K-{random.randrange(10**6)}-{number}"
+        url = phone.post("new", {"once": f"{random.getrandbits(128):032x}", **FOUR})
+        job = re.search(r"/jobs/([^/?]+)", url)[1]  # type: ignore[index]
+        done[job] = ""
+        phone.post(
+            f"jobs/{job}/facts/unit",
+            {"once": f"{random.getrandbits(128):032x}", "tag": tag, "cooling_capacity": "10 ton"},
+        )
+        done[job] = tag
+    begun = {"once": f"{random.getrandbits(128):032x}", **FOUR}
+    tab.evaluate(
+        "([url, given]) => { fetch(url, { method: 'POST', body: new URLSearchParams(given) }); }",
+        [f"{phone.base}new", begun],
+    )
+    tab.wait_for_timeout(random.uniform(0, 300))
+    phone.kill()
+    return done
+
+
+def assert_there(phone: Phone, acknowledged: dict[str, str]) -> None:
+    """Every acknowledged entry is in its job."""
+    for job, tag in acknowledged.items():
+        document = json.loads(phone.text(f"jobs/{job}/job.json"))
+        assert document["facts"]["unit"].get("tag", "") == tag
+
+
+def test_a_second_tab_waits_for_the_first(phone: Phone) -> None:
+    phone.start(offline=True)
+    second: Page = phone.another_tab()
+    second.goto(phone.base)
+    second.wait_for_selector("html[data-second]", state="attached")
+    assert "The app is open in another tab or window." in second.inner_text("body")
+    phone.tab.close()
+    second.wait_for_selector("html[data-ready]", state="attached")
+    phone.tab = second
+    phone.close()
+
+
+def test_an_update_in_the_middle_of_a_job_is_asked_first(phone: Phone, served: Served) -> None:
+    folder = Path(served.options[1])
+    before = json.loads((folder / "edition.json").read_text())["edition"]
+    served.start()
+    phone.start()
+    url = phone.post("new", {"once": "8" * 32, **FOUR})
+    job = re.search(r"/jobs/([^/?]+)", url)[1]  # type: ignore[index]
+    newer(folder)
+    tab = phone.open(f"jobs/{job}/facts/unit")
+    tab.wait_for_selector("#fresh")
+    assert phone.marks()["edition"] == before
+    tab.fill("[name='tag']", "R-77")
+    tab.click("#fresh >> text=Take it now")
+    tab.wait_for_function(
+        "(old) => globalThis.ventwright?.first && globalThis.ventwright.edition !== old", arg=before
+    )
+    tab.wait_for_selector("text=Typed before, and not entered yet.")
+    assert tab.input_value("[name='tag']") == "R-77"
+    assert json.loads(phone.text(f"jobs/{job}/job.json"))["facts"]["unit"]["cooling_capacity"] == "10 ton"
+    phone.post("share", {"once": "9" * 32})
+    assert "Everything entered here is on the server." in words(phone.text("share"))
+    assert served.client.get(f"/jobs/{job}").status_code == 200
+
+
+def newer(folder: Path) -> None:
+    """Make another edition of a folder: one file of it says more."""
+    path = folder / "notices.txt"
+    path.write_text(path.read_text() + "\nAnother edition.\n")
+    path.with_name("notices.txt.gz").unlink(missing_ok=True)
+    listed = json.loads((folder / "edition.json").read_text())
+    content = path.read_bytes()
+    listed["files"]["notices.txt"] = {"sha256": hashlib.sha256(content).hexdigest(), "bytes": len(content)}
+    (folder / "edition.json").write_text(json.dumps(listed | {"edition": "another"}))
+    (folder / "edition.json.gz").unlink(missing_ok=True)

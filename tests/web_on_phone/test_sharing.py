@@ -1,0 +1,189 @@
+"""Devices that share end equal, and nothing is lost on the way, whatever happens to the network, the clocks and the power."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.web_client import Client, words
+from tests.web_on_phone.histories import FIRST, run_history
+
+from ventwright.store.history import Pen
+from ventwright.store.jobs import Jobs
+from ventwright.store.sharing import MOST, OTHER_PROTOCOL, PROTOCOL, NoPeer, answered, share, shared
+from ventwright.web.on_phone.engine import NO_WAY
+
+
+@pytest.fixture
+def two(tmp_path: Path) -> Iterator[tuple[Jobs, Jobs]]:
+    """A phone and a server."""
+    stores = Jobs(tmp_path / "phone.sqlite3"), Jobs(tmp_path / "server.sqlite3")
+    yield stores
+    for one in stores:
+        one.close()
+
+
+def way_to(server: Jobs, sent: list[dict[str, Any]] | None = None) -> Any:
+    """Return a way to a server that notes what goes over it."""
+
+    async def send(message: dict[str, Any]) -> Any:
+        text = json.dumps(message)
+        if sent is not None:
+            sent.append(json.loads(text))
+        return json.loads(json.dumps(await answered(server, json.loads(text))))
+
+    return send
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_three_devices_end_equal(seed: int, tmp_path: Path) -> None:
+    run_history(seed, tmp_path, steps=25)
+
+
+def test_what_came_from_the_server_is_not_sent_back(two: tuple[Jobs, Jobs]) -> None:
+    phone, server = two
+
+    async def story() -> list[dict[str, Any]]:
+        await server.create(FIRST, device="server")
+        await share(phone, "server", way_to(server))
+        sent: list[dict[str, Any]] = []
+        await share(phone, "server", way_to(server, sent))
+        return sent
+
+    sent = asyncio.run(story())
+    assert [one["changes"] for one in sent] == [[]]
+
+
+def test_many_changes_go_in_bounded_pieces(two: tuple[Jobs, Jobs]) -> None:
+    phone, server = two
+
+    async def story() -> list[dict[str, Any]]:
+        job = await phone.create(FIRST, device="phone")
+        pen = Pen(await phone.history(job), device="phone")
+        for number in range(2 * MOST):
+            pen.append("readings.entries", {"kind": "tick", "note": str(number)})
+        await phone.add(pen.changes)
+        sent: list[dict[str, Any]] = []
+        outcome = await share(phone, "server", way_to(server, sent))
+        assert (outcome.waiting, outcome.problem) == (0, "")
+        assert await server.document(job) == await phone.document(job)
+        return sent
+
+    assert max(len(one["changes"]) for one in asyncio.run(story())) == MOST
+
+
+def test_another_protocol_is_said_and_nothing_is_exchanged(two: tuple[Jobs, Jobs]) -> None:
+    phone, server = two
+
+    async def newer(message: dict[str, Any]) -> Any:
+        return await answered(server, message | {"protocol": PROTOCOL + 1})
+
+    async def story() -> None:
+        await phone.create(FIRST, device="phone")
+        outcome = await share(phone, "server", newer)
+        assert outcome.problem == OTHER_PROTOCOL
+        assert outcome.waiting == 1
+        assert await server.jobs() == ()
+        assert (await share(phone, "server", way_to(server))).problem == ""
+        assert len(await server.jobs()) == 1
+
+    asyncio.run(story())
+
+
+def test_what_the_server_does_not_take_keeps_nothing_else_back(two: tuple[Jobs, Jobs]) -> None:
+    phone, server = two
+
+    async def story() -> None:
+        job = await phone.create(FIRST, device="phone")
+        await share(phone, "server", way_to(server))
+        pen = Pen(await phone.history(job), device="phone")
+        mine, good = (
+            pen.append("readings.entries", {"note": "mine"}),
+            pen.append("readings.entries", {"note": "good"}),
+        )
+        await phone.add(pen.changes)
+        await server.add([replace(mine, value={"note": "another under the same id"})])
+        outcome = await share(phone, "server", way_to(server))
+        assert dict(outcome.refused) == {mine.id: f'id: "{mine.id}" is another change that is here already; accepted: an id that is made anew for every change.'}  # fmt: skip
+        assert good.id in {one.id for one in await server.changes(job)}
+
+    asyncio.run(story())
+
+
+def test_no_network_is_said_and_what_waits_is_counted(two: tuple[Jobs, Jobs]) -> None:
+    phone, _ = two
+
+    async def nobody(_: dict[str, Any]) -> Any:
+        raise NoPeer(NO_WAY)
+
+    async def story() -> None:
+        await phone.create(FIRST, device="phone")
+        outcome = await share(phone, "server", nobody)
+        assert outcome == await shared(phone, "server")
+        assert (outcome.problem, outcome.last) == (NO_WAY, None)
+
+    asyncio.run(story())
+
+
+def test_a_server_brought_back_from_an_old_copy_gets_everything_again(tmp_path: Path) -> None:
+    phone, server = Jobs(tmp_path / "phone.sqlite3"), Jobs(tmp_path / "server.sqlite3")
+
+    async def enter(note: str) -> None:
+        pen = Pen(await phone.history("invented"), device="phone")
+        pen.append("readings.entries", {"kind": "tick", "note": note})
+        await phone.add(pen.changes)
+
+    async def before() -> None:
+        await phone.create(FIRST, device="phone")
+        await share(phone, "server", way_to(server))
+
+    async def after(brought_back: Jobs) -> None:
+        await share(phone, "server", way_to(brought_back))
+        assert await brought_back.document("invented") == await phone.document("invented")
+
+    asyncio.run(before())
+    server.close()
+    copy = (tmp_path / "server.sqlite3").read_bytes()
+    later = Jobs(tmp_path / "server.sqlite3")
+    asyncio.run(enter("after the copy"))
+    asyncio.run(share(phone, "server", way_to(later)))
+    later.close()
+    (tmp_path / "copy.sqlite3").write_bytes(copy)
+    brought_back = Jobs(tmp_path / "copy.sqlite3")
+    asyncio.run(after(brought_back))
+    phone.close()
+    brought_back.close()
+
+
+def test_the_server_takes_a_message_and_refuses_what_is_none(tmp_path: Path) -> None:
+    client = Client(tmp_path)
+    assert (
+        client.post("/sync", content="no JSON").json()["problem"]
+        == "This is no message of a device that shares."
+    )
+    wrong = client.post("/sync", json={"protocol": PROTOCOL, "store": "", "changes": [{"id": "x"}]})
+    assert wrong.status_code == 422
+    assert "at is missing" in wrong.json()["problem"] or "is missing" in wrong.json()["problem"]
+    right = client.post(
+        "/sync", json={"protocol": PROTOCOL, "store": "", "device": "d" * 32, "name": "Ada", "changes": []}
+    )
+    assert right.json()["more"] is False
+    assert "Ada" in words(client.get("/share").text)
+
+
+def test_another_sites_page_cannot_share(tmp_path: Path) -> None:
+    client = Client(tmp_path)
+    assert client.post("/sync", json={}, headers={"origin": "http://elsewhere.example"}).status_code == 403
+
+
+def test_without_the_app_the_page_says_how_it_is_added(tmp_path: Path) -> None:
+    client = Client(tmp_path)
+    assert "how it is added" in words(client.get("/share").text)
+    answer = client.get("/phone/")
+    assert answer.status_code == 404
+    assert "ventwright phone build" in words(answer.text)
