@@ -1,0 +1,143 @@
+"""Ranges: years drawn from the uncertainty of every input, by a seed, and what moves the result most, one at a time."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from importlib.util import find_spec
+
+from ventwright.physics.year.hours import Hours
+from ventwright.physics.year.one_year import one_year
+from ventwright.physics.year.simple import binned
+from ventwright.physics.year.way import YearTotals
+from ventwright.verdict.savings.inputs import Known, Values
+from ventwright.verdict.savings.strategy import Strategy
+
+LOW, HIGH = 0.05, 0.95
+"""Ends of what is said as a range: 9 in 10 lie between."""
+
+END = 1.645
+"""Standard uncertainties from the middle to either of these ends, of a normal distribution."""
+
+WIDEST = 3.0
+"""Standard uncertainties beyond which nothing is drawn (our own assumption)."""
+
+Drawn = list[tuple[YearTotals, ...]]
+"""For every draw, the totals of every strategy."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoned:
+    """Years in the middle, and every draw of them."""
+
+    middle: tuple[YearTotals, ...]
+    draws: Drawn
+
+
+def drawn_values(known: Known, draws: int, seed: int) -> Iterator[dict[str, float]]:
+    """Draw a value for every input, as often as asked; the same seed draws the same."""
+    dice = random.Random(seed)  # noqa: S311 - a repeatable sample, no secret
+    for _ in range(draws):
+        yield {
+            one.name: one.middle + one.uncertainty * max(-WIDEST, min(WIDEST, dice.gauss(0.0, 1.0)))
+            for one in known.inputs
+        }
+
+
+def numpy_is_there() -> bool:
+    """Whether arrays can be used."""
+    return find_spec("numpy") is not None
+
+
+def reckon(hours: Hours, known: Known, compared: Sequence[Strategy], draws: int, seed: int) -> Reckoned:
+    """Run every strategy in the middle, and as often as asked with drawn inputs.
+
+    Parameters
+    ----------
+    hours
+        In which the unit runs.
+    known
+        The inputs.
+    compared
+        The strategies.
+    draws
+        How many years each.
+    seed
+        Of the draws, which are the same for every strategy, so that differences keep what they have in common.
+    """
+    middle = tuple(in_one_go(hours, known, compared, known.middle))
+    values = list(drawn_values(known, draws, seed))
+    return Reckoned(middle, with_values(hours, known, compared, values))
+
+
+def with_values(hours: Hours, known: Known, compared: Sequence[Strategy], values: Sequence[Values]) -> Drawn:
+    """Run strategies with many sets of values: hour by hour with NumPy, else in bins of temperature.
+
+    Bins miss a little of every year, but hardly of what parts one draw from another; ``outcomes`` moves their middle.
+    """
+    if numpy_is_there():
+        return in_bulk(hours, known, compared, values)
+    bins = binned(hours)
+    return [tuple(in_one_go(bins, known, compared, one)) for one in values]
+
+
+def middle_of_draws(hours: Hours, known: Known, compared: Sequence[Strategy]) -> tuple[YearTotals, ...]:
+    """The middle, reckoned as the draws are."""
+    return with_values(hours, known, compared, [known.middle])[0]
+
+
+def in_one_go(hours: Hours, known: Known, compared: Sequence[Strategy], values: Values) -> list[YearTotals]:
+    """Run strategies with one set of values in plain Python."""
+    found: dict[int, YearTotals] = {}
+    for group in _groups(compared):
+        first = compared[group[0]]
+        ways = [compared[number].run for number in group]
+        totals = one_year(hours, first.unit(known, values), ways, first.errors(known, values))
+        found.update(zip(group, totals, strict=True))
+    return [found[number] for number in range(len(compared))]
+
+
+def in_bulk(hours: Hours, known: Known, compared: Sequence[Strategy], values: Sequence[Values]) -> Drawn:
+    """Run strategies with many sets of values, with NumPy."""
+    from ventwright.physics.year.many_years import columns_of, many_years
+
+    columns = columns_of(hours)
+    found: list[dict[int, YearTotals]] = [{} for _ in values]
+    for group in _groups(compared):
+        first = compared[group[0]]
+        ways = [compared[number].run for number in group]
+        units = [first.unit(known, one) for one in values]
+        errors = [first.errors(known, one) for one in values]
+        for place, totals in enumerate(many_years(columns, units, ways, errors)):
+            found[place].update(zip(group, totals, strict=True))
+    return [tuple(one[number] for number in range(len(compared))) for one in found]
+
+
+def _groups(compared: Sequence[Strategy]) -> list[list[int]]:
+    """Places of strategies whose hours are the same."""
+    groups: dict[tuple[object, ...], list[int]] = {}
+    for number, one in enumerate(compared):
+        groups.setdefault(one.same_hours, []).append(number)
+    return list(groups.values())
+
+
+def ends(known: Known) -> list[tuple[dict[str, float], dict[str, float]]]:
+    """For every input, all values in the middle but this one at its low and at its high end."""
+    middle = known.middle
+    return [
+        (
+            middle | {one.name: one.middle - END * one.uncertainty},
+            middle | {one.name: one.middle + END * one.uncertainty},
+        )
+        for one in known.inputs
+    ]
+
+
+def quantile(values: Sequence[float], share: float) -> float:
+    """Value below which a share of them lies, straight between neighbours."""
+    ordered = sorted(values)
+    place = share * (len(ordered) - 1)
+    below = int(place)
+    above = min(below + 1, len(ordered) - 1)
+    return ordered[below] + (place - below) * (ordered[above] - ordered[below])
