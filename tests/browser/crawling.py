@@ -75,6 +75,8 @@ class _Reader(HTMLParser):
             action = urljoin(self.seen.path, given.get("action") or self.seen.path)
             self._form = Form(self.seen.path, action, given.get("method", "get"), given.get("enctype", ""))
             self.seen.forms.append(self._form)
+            if self._form.method == "get":
+                self.seen.links.append(action)
         elif self._form is not None:
             self._control(self._form, tag, given)
 
@@ -89,6 +91,8 @@ class _Reader(HTMLParser):
         elif tag == "option" and self._choosing:
             self._option = given
             self._chosen(form, value)
+        if tag == "button" and "formaction" in given and form.method == "get":
+            self.seen.links.append(urljoin(self.seen.path, given["formaction"]))
         elif tag == "button" and kind != "button" and not form.button:
             form.button = {"type": "submit", **given}
         elif tag == "input" and name:

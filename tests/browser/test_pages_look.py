@@ -23,7 +23,8 @@ AFTER_AN_ENTRY = {
     "/jobs/{job}/balance/{speed}/wait", "/jobs/{job}/balance/{speed}/leave", "/jobs/{job}/balance/{speed}/result",
     "/jobs/{job}/balance/{speed}/traverse", "/jobs/{job}/balance/{speed}/read", "/jobs/{job}/leave/tag", "/jobs/{job}/disagree",
     "/jobs/{job}/wire/seen/shape", "/jobs/{job}/wire/seen/{kind}", "/jobs/{job}/wire/seen/pin/{pin:int}",
-    "/jobs/{job}/prove/sensors", "/yours/instrument/{id}",
+    "/jobs/{job}/prove/sensors", "/yours/instrument/{id}", "/jobs/{job}/photos/{photo}", "/jobs/{job}/practice",
+    "/jobs/{job}/practice/end", "/office/{kind}/{name}/{part}", "/office/{kind}/{name}/{part}/{number:int}",
 }  # fmt: skip
 """Pages to which an entry leads, or a step that is not the next one."""
 

@@ -189,7 +189,10 @@ def test_a_reading_is_judged_at_once(client: Client) -> None:
     assert entry["visit"] == "visit-1"
     assert page.count("<svg") == 2  # the mark of the head, and the curve of this speed
     assert "Take it back" in page
-    assert re.search(r"Cannot tell Low speed brings in \d+ cfm ± \d+ cfm, .* was not read back for low speed\.", words(page))
+    assert re.search(
+        r"Cannot tell Low speed brings in \d+ cfm ± \d+ cfm, .* was not read back for low speed\.",
+        words(page),
+    )
     assert "What would settle it: Read the setting back from the controller and enter it." in words(page)
 
     undo = re.search(r'name="changes" value="(\w+)"', page)

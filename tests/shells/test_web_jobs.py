@@ -129,7 +129,9 @@ def test_the_next_unit_takes_over_what_the_site_shares(client: Client) -> None:
     assert copied["facts"]["unit"]["tag"] == "R-3"
     assert copied["facts"]["site"] == client.document(job)["facts"]["site"]
     assert "readings" not in copied
-    assert copied["facts"]["ventilation"] == {"standard": "62.1-2019"}  # 1116 cfm on the drawings are those of R-2
+    assert copied["facts"]["ventilation"] == {
+        "standard": "62.1-2019"
+    }  # 1116 cfm on the drawings are those of R-2
     assert client.post(f"/jobs/{job}/copy", {"once": "b" * 32, "tag": ""}).status_code == 422
 
 

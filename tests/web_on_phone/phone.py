@@ -7,11 +7,12 @@ import shutil
 import signal
 import subprocess
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlencode
 
-from playwright.sync_api import Browser, Page, Playwright
+from playwright.sync_api import Browser, Error, Page, Playwright
 
 FOUND = shutil.which("chromium") or shutil.which("chromium-browser")
 
@@ -42,6 +43,7 @@ class Phone:
 
     def start(self, path: str = "", *, offline: bool = False) -> Page:
         """Start the browser, open the app and wait for its first page."""
+        self.close()
         told = self._profile / "DevToolsActivePort"
         told.unlink(missing_ok=True)
         command = [str(FOUND), *FLAGS, f"--user-data-dir={self._profile}", "about:blank"]
@@ -99,7 +101,9 @@ class Phone:
     def close(self) -> None:
         """Close the browser as a person does."""
         if self._process is not None and self._process.poll() is None:
-            self._process.terminate()  # the first of its processes alone: it has the others write what they hold
+            assert self._browser is not None
+            with suppress(Error):  # it is gone before it has answered
+                self._browser.new_browser_cdp_session().send("Browser.close")
             self._process.wait(30)
         self._process = None
         self._let_go()

@@ -34,7 +34,9 @@ class Readings(Entry):
 
     visits: tuple[Visit, ...] = ()
     entries: tuple[AnyEntry, ...] = Field((), description="append only; a correction is a new entry")
-    photos: tuple[Photo, ...] = Field((), description="what photos show; the pictures are kept beside the job")
+    photos: tuple[Photo, ...] = Field(
+        (), description="what photos show; the pictures are kept beside the job"
+    )
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:

@@ -10,6 +10,15 @@ export function away(base) {
     if (link.hasAttribute("download")) { event.preventDefault(); save(url, link); }
     else if ("whole" in link.dataset) { event.preventDefault(); printed(url); }
   });
+  document.addEventListener("submit", (event) => {
+    const button = event.submitter;
+    if (event.defaultPrevented || !button || !("whole" in button.dataset)) return;
+    const url = new URL(button.formAction);
+    if (url.origin !== location.origin || !url.pathname.startsWith(base)) return;
+    event.preventDefault();
+    url.search = new URLSearchParams(new FormData(event.target, button));
+    printed(url);
+  });
   addEventListener("popstate", back, true);
 }
 
