@@ -14,8 +14,13 @@ TARGETS = (
     ("pair: first repaired, then at most 5 more: both found", "≥ 70 %", lambda one: one.both, lambda one: one.both.value >= 0.70),
     ("sound unit wrongly accused", "≤ 5 %", lambda one: one.accused, lambda one: one.accused.value <= 0.05),
     ("every tenth that holds 300 statements within ± 5 points", "all", lambda one: f"{sum(t.good for t in one.tenths if t.judged)} of {sum(t.judged for t in one.tenths)}", lambda one: all(t.good for t in one.tenths if t.judged)),
-    ("mean minutes to the cause, ours over the symptom table's", "≤ 0.50", lambda one: f"{one.ratio:.2f} ± {2 * one.ratio_u:.2f}", lambda one: one.ratio <= 0.5),
+    ("mean minutes to the cause, ours over the symptom table's, one rule of what is found for both", "≤ 0.50", lambda one: _ratio(one, "table"), lambda one: one.ratio("table") <= 0.5),
+    ("the same, the table knowing a fault on sight", "≤ 0.50", lambda one: _ratio(one, "table at once"), lambda one: one.ratio("table at once") <= 0.5),
 )  # fmt: skip
+
+
+def _ratio(one: Scores, to: str) -> str:
+    return f"{one.ratio(to):.2f} ± {2 * one.ratio_u[to]:.2f}"
 
 
 def page(roofs: Sequence[Roofful], inside: Scores, outside: Scores, command: str) -> str:
@@ -81,9 +86,11 @@ def _minutes(inside: Scores, outside: Scores) -> str:
         for name in METHODS
     ]
     return (
-        "From the as-found readings on, to the measurement that shows a fault that is there; unsolved by 60 minutes counts "
-        "as 60. For ours the fault must also be held likelier than not by then; the table and the random order are taken "
-        "to recognise it at once, which is more than a list on a wall does.\n\n"
+        "From the as-found readings on, to the cause; unsolved by 60 minutes counts as 60. One rule for all: a fault that is "
+        "there has been looked at itself, and by all that was read it is held likelier than not, as our reckoning has it, "
+        "whoever chose the measurements. Ours stops, too, where it is sure of a fault that is not there. Known on sight: as "
+        "soon as the measurement that shows a fault is taken, however little the number differs from a sound unit's, which "
+        "is more than a list on a wall does; ours is not given that.\n\n"
         + table(("", "mean, min", "unsolved", "outside: mean, min", "unsolved"), rows)
     )
 
@@ -117,7 +124,7 @@ def _cost(roofs: Sequence[Roofful]) -> str:
         ("each later answer", *_spread(later)),
     ]
     return (
-        "Steady states of the unit in software (about 0.25 ms each in plain Python on the machine that wrote this), counted "
+        "Steady states of the unit in software (about 0.5 ms each in plain Python on the machine that wrote this, with what is read off them), counted "
         "on the first unit of each roof, with nothing worked out before.\n\n"
         + table(("", "median", "95 % within", "most"), rows)
     )

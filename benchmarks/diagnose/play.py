@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 
 from benchmarks.diagnose.symptom_table import at_random, by_table
@@ -20,7 +21,7 @@ LONGEST = 12
 GIVEN_UP = 60.0
 """Minutes after which a cause counts as not found. [min]"""
 NAMED, SURE = 0.5, 0.9
-"""Probability from which a named fault is looked at itself, and from which it is repaired. [-]"""
+"""Probability from which a fault is held likelier than not, and from which it is repaired. [-]"""
 COLD = 6.0
 """Below this the unit is found heating. [°C]"""
 
@@ -64,11 +65,12 @@ def play(truth: Truth, known: Signatures, alike: dict[str, set[str]]) -> Played:
     scored = with_consequence(truth) if truth.rows else set()
     played = Played(truth.faults, tuple(name for name in truth.faults if name in scored))
     found = {one.id: truth.read(one) for one in as_found(truth, offered)}
-    _ours(truth, known, offered, found, alike, played)
+    start = _ours(truth, known, offered, found, alike, played)
     if truth.rows:
         for name, order in (("table", by_table), ("random", at_random)):
-            listed = order(truth, found, list(offered))
-            played.minutes[name] = _walk(truth, offered, found, listed)
+            walk = _walk(truth, start, offered, found, order(truth, found, list(offered)))
+            played.minutes[name] = walk.as_ours
+            played.minutes[f"{name} at once"] = walk.at_once
     return played
 
 
@@ -91,17 +93,19 @@ def _ours(
     found: dict[str, Values],
     alike: dict[str, set[str]],
     played: Played,
-) -> None:
+) -> Belief:
+    """Play ours, and return what is believed after the as-found readings."""
     rows = known.hypotheses.rows
     before = known.roof.evaluations
     belief = first_belief(known, truth.complaint)
     for name, value in found.items():
         belief = belief.after(Reading(offered[name], value))
+    start = belief
     visit = _Visit(belief, dict(found), next(iter(found)).rpartition(".")[2])
     _state(played, visit.belief, truth, frozenset())
     at_five = visit.belief
     for number in range(1, LONGEST + 1):
-        if not _one_more(visit, truth, offered, frozenset()):
+        if not _one_more(visit, truth, frozenset()):
             break
         played.evaluations.append(known.roof.evaluations - before)
         before = known.roof.evaluations
@@ -129,6 +133,7 @@ def _ours(
     played.first_found = right is not None
     if len(truth.rows) > 1 and right is not None:
         _second(played, truth, judged, offered, alike, right)
+    return start
 
 
 def _second(
@@ -144,7 +149,7 @@ def _second(
     (rest,) = (one for one in truth.faults if one != right)
     visit = _Visit(belief.repaired(belief.ranked()[0]), {}, "")
     for _ in range(MOST):
-        if not _one_more(visit, truth, offered, gone):
+        if not _one_more(visit, truth, gone):
             break
         _state(played, visit.belief, truth, gone)
         top = visit.belief.ranked()[0]
@@ -156,39 +161,24 @@ def _second(
     played.both = top_id == rest or top_id in alike.get(rest, ())
 
 
-def _one_more(visit: _Visit, truth: Truth, offered: dict[str, Measurement], repaired: frozenset[str]) -> bool:
+def _one_more(visit: _Visit, truth: Truth, repaired: frozenset[str]) -> bool:
     """Take one more measurement: of the fault that is named, else the one most worth while."""
-    one = _to_take(visit, offered)
+    one = _to_take(visit)
     if one is None:
         return False
     visit.spent += minutes(one, visit.standing)
     visit.standing = one.state.id if one.state else visit.standing
-    value = truth.read(one, repaired)
+    before = sum(reading.measurement is one for reading in visit.belief.readings)
+    value = truth.read(one, repaired, before)
     visit.taken[one.id] = value
     visit.belief = visit.belief.after(Reading(one, value))
-    chances = visit.belief.of_faults()
-    for row in truth.rows:
-        place = visit.belief.signatures.hypotheses.place(row.id)
-        shown = set(row.proof) & set(visit.taken)
-        if (
-            visit.found_at is None
-            and row.id not in repaired
-            and place is not None
-            and chances[place] > 0.5
-            and shown
-        ):
-            visit.found_at = visit.spent
+    if visit.found_at is None and _shown(visit.belief, truth, visit.taken, repaired):
+        visit.found_at = visit.spent
     return True
 
 
-def _to_take(visit: _Visit, offered: dict[str, Measurement]) -> Measurement | None:
+def _to_take(visit: _Visit) -> Measurement | None:
     belief = visit.belief
-    top = belief.ranked()[0]
-    proof = belief.signatures.hypotheses.rows[top].proof
-    if belief.of_faults()[top] >= NAMED and not _looked_at(visit, proof, offered):
-        able = [offered[name] for name in proof if name in offered]
-        if able:
-            return min(able, key=lambda one: minutes(one, visit.standing))
     found = next_reading(belief, set(visit.taken) - belief.doubtful(), visit.standing)
     return None if found is None else found.measurement
 
@@ -216,15 +206,49 @@ def _judge(played: Played, belief: Belief) -> None:
     played.unexplained = belief.unexplained
 
 
-def _walk(truth: Truth, offered: dict[str, Measurement], found: dict[str, Values], order: list[str]) -> float:
-    """Minutes until a measurement shows a fault that is there, in a fixed order. [min]"""
-    spent, standing = 0.0, next(iter(found)).rpartition(".")[2]
+@dataclass(slots=True)
+class _Walk:
+    """How long a fixed order takes, by who reads what is measured. [min]"""
+
+    at_once: float = GIVEN_UP
+    """By somebody who knows a fault the moment it is looked at."""
+    as_ours: float = GIVEN_UP
+    """By somebody who believes it when our reckoning does."""
+
+
+def _walk(
+    truth: Truth, start: Belief, offered: dict[str, Measurement], found: dict[str, Values], order: list[str]
+) -> _Walk:
+    """Take measurements in a fixed order until one shows a fault that is there."""
+    walk, spent, standing = _Walk(), 0.0, next(iter(found)).rpartition(".")[2]
+    belief, unread, taken = start, [], set(found)
     for name in order:
         one = offered[name]
         spent += minutes(one, standing)
         standing = one.state.id if one.state else standing
         if spent >= GIVEN_UP:
             break
-        if any(name in row.proof for row in truth.rows) and WRONG not in truth.read(one):
-            return spent
-    return GIVEN_UP
+        value = truth.read(one)
+        taken.add(name)
+        unread.append(Reading(one, value))
+        if walk.at_once == GIVEN_UP and WRONG not in value and any(name in row.proof for row in truth.rows):
+            walk.at_once = spent
+        if any(taken.intersection(row.proof) for row in truth.rows):
+            for reading in unread:
+                belief = belief.after(reading)
+            unread = []
+            if _shown(belief, truth, taken, frozenset()):
+                walk.as_ours = spent
+                break
+    return walk
+
+
+def _shown(belief: Belief, truth: Truth, taken: Collection[str], repaired: frozenset[str]) -> bool:
+    """Whether a fault that is there has been looked at itself, and is held likelier than not."""
+    chances = belief.of_faults()
+    for row in truth.rows:
+        place = belief.signatures.hypotheses.place(row.id)
+        looked_at = set(row.proof).intersection(taken)
+        if row.id not in repaired and place is not None and chances[place] > NAMED and looked_at:
+            return True
+    return False

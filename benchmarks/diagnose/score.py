@@ -12,7 +12,13 @@ ENOUGH = 300
 """Statements from which a tenth of probability is judged."""
 WITHIN = 0.05
 """How far what happened may lie from what was said. [-]"""
-METHODS = {"ours": "ours", "table": "fixed symptom table", "random": "random order"}
+METHODS = {
+    "ours": "ours",
+    "table": "fixed symptom table",
+    "table at once": "fixed symptom table, faults known on sight",
+    "random": "random order",
+    "random at once": "random order, faults known on sight",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +85,13 @@ class Scores:
     minutes: dict[str, float]
     """Mean to the first cause. [min]"""
     unsolved: dict[str, Share]
-    ratio_u: float
-    """Standard error of ours over the table's, units paired. [-]"""
+    ratio_u: dict[str, float]
+    """Standard error of ours over each other method's, units paired. [-]"""
     tenths: tuple[Tenth, ...]
 
-    @property
-    def ratio(self) -> float:
-        """Ours over the table's. [-]"""
-        return self.minutes["ours"] / self.minutes["table"] if self.minutes["table"] else 0.0
+    def ratio(self, to: str = "table") -> float:
+        """Ours over another method's. [-]"""
+        return self.minutes["ours"] / self.minutes[to] if self.minutes[to] else 0.0
 
 
 def score(visits: Sequence[Played]) -> Scores:
@@ -108,7 +113,7 @@ def score(visits: Sequence[Played]) -> Scores:
         sum(bool(one.faults) and not one.scored for one in visits),
         minutes,
         {name: _share([one.minutes[name] >= 60.0 for one in faulty]) for name in METHODS},
-        _ratio_u(faulty, minutes),
+        {name: _ratio_u(faulty, minutes, name) for name in METHODS},
         calibration(visits),
     )
 
@@ -141,10 +146,10 @@ def _mean(values: Sequence[float]) -> float:
     return sum(values) / len(values) if values else 0.0
 
 
-def _ratio_u(faulty: Sequence[Played], minutes: dict[str, float]) -> float:
+def _ratio_u(faulty: Sequence[Played], minutes: dict[str, float], to: str) -> float:
     """Standard error of a ratio of two paired means (delta method)."""
-    if len(faulty) < 2 or not minutes["table"]:
+    if len(faulty) < 2 or not minutes[to]:
         return 0.0
-    ratio = minutes["ours"] / minutes["table"]
-    rest = [one.minutes["ours"] - ratio * one.minutes["table"] for one in faulty]
-    return sqrt(sum(value * value for value in rest) / (len(rest) - 1) / len(rest)) / minutes["table"]
+    ratio = minutes["ours"] / minutes[to]
+    rest = [one.minutes["ours"] - ratio * one.minutes[to] for one in faulty]
+    return sqrt(sum(value * value for value in rest) / (len(rest) - 1) / len(rest)) / minutes[to]

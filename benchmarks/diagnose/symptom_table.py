@@ -1,8 +1,8 @@
 """The fixed symptom table, applied in order: what a careful person with a good list on the wall would do.
 
 Rows are symptoms of the as-found readings and of complaints, each with the measurements that tell its causes apart, the
-likeliest cause first (common practice, no published source). It is given the benefit of every doubt: it recognises a
-fault the moment it takes a measurement that shows it.
+likeliest cause first (common practice, no published source). It is scored twice: by the rule that holds for ours, and with
+the benefit of every doubt, knowing a fault the moment it takes a measurement that shows it.
 """
 
 from __future__ import annotations
@@ -74,5 +74,5 @@ def by_table(truth: Truth, found: dict[str, Values], offered: list[str]) -> list
 def at_random(truth: Truth, found: dict[str, Values], offered: list[str]) -> list[str]:
     """Order the measurements by chance."""
     left = [one for one in sorted(offered) if one not in found]
-    random.Random(f"order {truth.faults} {truth.dice.random()}").shuffle(left)
+    random.Random(f"order {truth.faults} {truth.name}").shuffle(left)
     return left

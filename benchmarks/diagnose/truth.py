@@ -146,7 +146,8 @@ class Truth:
     complaint: str
     errors: float
     """Against the errors that the tool reckons with. [-]"""
-    dice: random.Random
+    name: str
+    """Stands for the unit: its errors of reading follow from it."""
     offsets: tuple[float, float, float] = (0.0, 0.0, 0.0)
     """Of the three temperatures. [K]"""
     roof: Roof = field(init=False)
@@ -154,27 +155,31 @@ class Truth:
     def __post_init__(self) -> None:
         """Put the unit on its roof."""
         self.roof = Roof(self.situation)
-        self.offsets = tuple(self.errors * self.dice.gauss(0.0, 0.25) for _ in range(3))  # type: ignore[assignment]
+        dice = random.Random(f"{self.name} offsets")
+        self.offsets = tuple(self.errors * dice.gauss(0.0, 0.25) for _ in range(3))  # type: ignore[assignment]
 
     @property
     def faults(self) -> tuple[str, ...]:
         """Ids of what is wrong."""
         return tuple(row.id for row in self.rows)
 
-    def read(self, one: Measurement, repaired: frozenset[str] = frozenset()) -> Values:
-        """Take a measurement; what was repaired is repaired."""
+    def read(self, one: Measurement, repaired: frozenset[str] = frozenset(), before: int = 0) -> Values:
+        """Take a measurement, the first time or after so many times before; what was repaired is repaired.
+
+        Whoever takes it reads the same: its errors are those of the unit, of the measurement and of the time.
+        """
+        dice = random.Random(f"{self.name} {one.id} {before} {sorted(repaired)}")
         left = [row for row in self.rows if row.id not in repaired]
         faults = [fault for row in left for fault in self.acts[row.id]]
         place = place_of(one)
         record = self.roof.read(self.unit, "the unit", faults, place)
         sound = self.roof.read(self.unit, "the unit", (), place)
         return tuple(
-            None if value is None else self._with_error(part, value, sound[part.reads])
+            None if value is None else self._with_error(part, value, sound[part.reads], dice)
             for part, value in zip(one.parts, values_of(one, record), strict=True)
         )
 
-    def _with_error(self, part: Part, value: Value, sound: Value) -> Value:
-        dice = self.dice
+    def _with_error(self, part: Part, value: Value, sound: Value, dice: random.Random) -> Value:
         if isinstance(value, str):
             if dice.random() < (part.right if part.u is None else 0.99):
                 return value
@@ -245,7 +250,8 @@ def with_consequence(truth: Truth) -> set[str]:
 
 def draw_truth(situation: Situation, seed: int, number: int, *, outside: bool) -> Truth:
     """Make one unit: as the prior says, or outside of it (other odds, other severities, worse probes, wider units)."""
-    dice = random.Random(f"truth {seed} {number} {outside}")
+    name = f"truth {seed} {number} {outside}"
+    dice = random.Random(name)
     prior = fault_prior()
     unit = _wide(situation.unit, dice, 1.6 if outside else 1.0)
     able = [
@@ -267,7 +273,7 @@ def draw_truth(situation: Situation, seed: int, number: int, *, outside: bool) -
         for row in rows
     }
     complaint = _complaint(rows, dice, 0.7 if outside else 1.0)
-    return Truth(situation, unit, tuple(rows), acts, complaint, 1.5 if outside else 1.0, dice)
+    return Truth(situation, unit, tuple(rows), acts, complaint, 1.5 if outside else 1.0, name)
 
 
 def _worse(row: FaultRow) -> FaultRow:

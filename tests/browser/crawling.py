@@ -91,10 +91,8 @@ class _Reader(HTMLParser):
         elif tag == "option" and self._choosing:
             self._option = given
             self._chosen(form, value)
-        if tag == "button" and "formaction" in given and form.method == "get":
-            self.seen.links.append(urljoin(self.seen.path, given["formaction"]))
-        elif tag == "button" and kind != "button" and not form.button:
-            form.button = {"type": "submit", **given}
+        elif tag == "button":
+            self._button(form, given)
         elif tag == "input" and name:
             if kind in {"radio", "checkbox"}:
                 if "checked" in given:
@@ -102,6 +100,13 @@ class _Reader(HTMLParser):
             else:
                 typed = kind not in {"hidden", "file", "submit"}
                 form.fields.append(Field(name, value, typed, "data-pad" in given))
+
+    def _button(self, form: Form, given: dict[str, str]) -> None:
+        """Note the first button, which sends the form, and where another would lead."""
+        if "formaction" in given and form.method == "get":
+            self.seen.links.append(urljoin(self.seen.path, given["formaction"]))
+        elif given.get("type") != "button" and not form.button:
+            form.button = {"type": "submit", **given}
 
     def _chosen(self, form: Form, value: str) -> None:
         """Let the first option stand, or the one that is selected."""

@@ -143,8 +143,12 @@ def _signs(person: Person) -> None:
     assert person.tab.input_value("#name") == "A. Roofer"
     person.draws_in("canvas")
     person.taps_first()
-    person.open(f"{person.job}/record/page")
+    job = person.job
+    person.tab.get_by_role("button", name="Read and print the record").click()
+    person.tab.wait_for_url("**/record/page*")
     assert person.tab.locator("svg path[d^='M']").count() >= 1
+    assert "A. Roofer" in person.tab.locator("body").inner_text()
+    person.open(f"{job}/record")
 
 
 def _makes_the_record(person: Person, folder: Path) -> Path:

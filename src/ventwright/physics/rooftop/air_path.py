@@ -179,11 +179,14 @@ class AirPath:
         suction = _rooted(-mixing)
         outdoor, gaps = self._out * suction, self._gaps * suction
         returned = supply - outdoor - gaps
-        plenum = mixing + _squared(returned / self._returned)
+        back = returned / self._returned
+        plenum = mixing + back * abs(back)
         flap = self._openings.relief.open_area(plenum)
-        relief = flap * self._indoor * _rooted(plenum) + self._relief_fan
+        # a shut flap, the usual thing, needs no root
+        relief = flap * self._indoor * _rooted(plenum) + self._relief_fan if flap else self._relief_fan
         duct = returned + relief
-        return outdoor, gaps, returned, relief, duct, mixing, plenum, plenum + _squared(duct / self._duct)
+        through = duct / self._duct
+        return outdoor, gaps, returned, relief, duct, mixing, plenum, plenum + through * abs(through)
 
     def _surplus(self, mixing: float, supply: float) -> float:
         """Supply minus return minus what leaks from the building. [kg/s]"""
@@ -203,7 +206,3 @@ def _per_area(state: AirState) -> float:
 
 def _rooted(value: float) -> float:
     return math.copysign(math.sqrt(abs(value)), value)
-
-
-def _squared(value: float) -> float:
-    return math.copysign(value * value, value)

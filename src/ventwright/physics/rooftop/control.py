@@ -45,9 +45,18 @@ class Duty:
 
     def with_damper(self, damper_signal: float) -> tuple[Commands, Memory]:
         """Return the decision with its damper signal. [-]"""
-        return (
-            replace(self.commands, damper_signal=damper_signal),
-            replace(self.memory, damper_signal=damper_signal),
+        return self.commands_with(damper_signal), replace(self.memory, damper_signal=damper_signal)
+
+    def commands_with(self, damper_signal: float) -> Commands:
+        """Return its commands with a damper signal. [-]"""
+        own = self.commands
+        return Commands(
+            own.fan_running,
+            own.fan_speed,
+            damper_signal,
+            own.cooling_stages,
+            own.heating_stages,
+            own.reversing_valve_powered,
         )
 
 

@@ -106,7 +106,7 @@ def controlled(unit: Unit, settings: ControlSettings, faults: Iterable[Fault] = 
     wiring = tuple(fault for fault in listed if isinstance(fault, ControlFault))
     own = control_fault.settings_with(settings, wiring)
     if unit.heat_pump is None:
-        meant = replace(own, valve=own.valve)
+        meant = own
     elif own.valve is None:
         accepted = "powered in cooling, powered in heating"
         raise Refused(
@@ -185,7 +185,7 @@ def rested(
         return todo.with_damper(todo.most)
 
     def margin_at(damper_signal: float) -> float:
-        state = state_at(unit.sent(todo.with_damper(damper_signal)[0], calls))
+        state = state_at(unit.sent(todo.commands_with(damper_signal), calls))
         return margin(todo.holds, unit.shown(sensed_at(state)))
 
     return todo.with_damper(holding_signal(margin_at, todo.least, todo.most))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 from ventwright.errors import Refusal, Refused
 
@@ -39,11 +39,15 @@ class Sensed:
             Refusal(
                 "is no reading",
                 "a finite number, or None for a failed sensor",
-                f"sensed.{one.name}",
+                f"sensed.{name}",
                 f"{value}",
             )
-            for one in fields(self)
-            if isinstance(value := getattr(self, one.name), float) and not math.isfinite(value)
+            for name in NUMBERS
+            if (value := getattr(self, name)) is not None and not math.isfinite(value)
         ]
         if mistakes:
             raise Refused(*mistakes)
+
+
+NUMBERS = ("outdoor_dry_bulb", "return_dry_bulb", "mixed_dry_bulb", "supply_dry_bulb", "outdoor_enthalpy", "return_enthalpy")  # fmt: skip
+"""What is shown as a number."""

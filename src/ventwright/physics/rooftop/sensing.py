@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -137,6 +137,35 @@ def reading(
     vapour = humidity * saturation.saturation_pressure(min(max(shown, saturation.LEAST), 80.0))
     enthalpy = moist_air.enthalpy(shown, moist_air.humidity_ratio(vapour, pressure))
     return SensorReading(shown, humidity, enthalpy, resistance, state)
+
+
+def readings(
+    sensors: Iterable[Sensor], air: Iterable[Felt], lanes: Iterable[Felt], pressure: float
+) -> dict[Place, SensorReading]:
+    """What the controller makes of all its sensors.
+
+    Parameters
+    ----------
+    sensors
+        The sensors.
+    air
+        The air at each place, in the order of the places.
+    lanes
+        The mixed air, lane by lane.
+    pressure
+        [Pa]
+
+    Returns
+    -------
+    dict
+        As ``reading`` gives them [°C, -, J/kg, ohm], by input.
+
+    References
+    ----------
+    As ``reading``.
+    """
+    felt, side_by_side = dict(zip(Place, air, strict=True)), tuple(lanes)
+    return {one.input: reading(one, felt, side_by_side, pressure) for one in sensors}
 
 
 def _at(place: Place, one: Sensor, air: Mapping[Place, Felt], lanes: tuple[Felt, ...]) -> Felt:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from ventwright.physics.air import AirState
 from ventwright.physics.rooftop.air_path import STILL, AirPath, Flows
 from ventwright.physics.rooftop.coil import Cooled, bypassed
 from ventwright.physics.rooftop.commands import Commands
@@ -14,8 +15,8 @@ from ventwright.physics.rooftop.hardware_fault import HardwareFault, faulted
 from ventwright.physics.rooftop.heat import heat_taken
 from ventwright.physics.rooftop.lanes import Lane, mixed_lanes
 from ventwright.physics.rooftop.limit import within
-from ventwright.physics.rooftop.sensing import Felt, Place, SensorReading, reading
-from ventwright.physics.rooftop.stream import Stream, joined, with_heat
+from ventwright.physics.rooftop.sensing import Felt, Place, Sensor, SensorReading, readings
+from ventwright.physics.rooftop.stream import Stream, flowing, joined, with_heat
 from ventwright.physics.rooftop.surroundings import Indoor, Weather
 
 
@@ -147,22 +148,13 @@ def steady(
     blades = unit.linkage.blades(position)
     left = unit.stratification.left(blades[0])
     lanes = mixed_lanes(outside, met.returned, met.share, unit.stratification.lanes, left)
-    air = {
-        Place.OUTDOOR: _felt(outside),
-        Place.RETURN: _felt(met.returned),
-        Place.MIXED: _felt(met.mixed),
-        Place.COIL: _felt(conditioned.coil.leaving),
-        Place.SUPPLY: _felt(conditioned.supply),
-        Place.SPACE: _felt(inside),
-    }
-    felt_lanes = tuple(Felt(lane.dry_bulb, lane.humidity_ratio) for lane in lanes)
     return State(
         outdoor=met.outdoor,
         returned=met.returned,
         mixed=met.mixed,
         coil_leaving=conditioned.coil.leaving,
         supply=conditioned.supply,
-        relief=replace(met.returned if flows.relief > 0.0 else outside, dry_air=flows.relief),
+        relief=flowing(met.returned if flows.relief > 0.0 else outside, flows.relief),
         mixed_lanes=lanes,
         outdoor_air_fraction=met.outdoor_air_fraction,
         mixing_plenum_pressure=flows.mixing_plenum_pressure,
@@ -185,11 +177,48 @@ def steady(
         cooling_stages=conditioned.cooling_stages,
         heating_stages=conditioned.heating_stages,
         chattering=power.chattering,
-        readings={one.input: reading(one, air, felt_lanes, weather.pressure) for one in unit.sensors},
+        readings=readings(
+            unit.sensors,
+            map(
+                _felt,
+                (outside, met.returned, met.mixed, conditioned.coil.leaving, conditioned.supply, inside),
+            ),
+            map(_felt, lanes),
+            weather.pressure,
+        ),
     )
 
 
-def _felt(air: Stream) -> Felt:
+def read_by(sensors: Iterable[Sensor], state: State, indoor: Indoor) -> State:
+    """Return the same state as other sensors read it: no air moves otherwise for that.
+
+    Parameters
+    ----------
+    sensors
+        Of the controls.
+    state
+        Worked out with whatever sensors.
+    indoor
+        Air of the space [°C, -].
+
+    Returns
+    -------
+    State
+        With their readings, everything else as it was [SI throughout].
+
+    References
+    ----------
+    As ``sensing.reading``.
+    """
+    space = indoor.air(state.mixed.pressure)
+    own = (state.outdoor, state.returned, state.mixed, state.coil_leaving, state.supply)
+    read = readings(
+        sensors, (*map(_felt, own), _felt(space)), map(_felt, state.mixed_lanes), state.mixed.pressure
+    )
+    return replace(state, readings=read)
+
+
+def _felt(air: Stream | Lane | AirState) -> Felt:
     return Felt(air.dry_bulb, air.humidity_ratio)
 
 
@@ -238,15 +267,15 @@ class _Met:
 
 def _meet(flows: Flows, outside: Stream, inside: Stream) -> _Met:
     """Let the streams meet: in the return plenum first, then behind the dampers."""
-    outdoor = replace(outside, dry_air=flows.outdoor + flows.gaps)
+    outdoor = flowing(outside, flows.outdoor + flows.gaps)
     # outdoor air reaches the return plenum through relief that stands open, or backwards through the return damper
-    strays = [replace(outside, dry_air=-flow) for flow in (flows.relief, flows.returned) if flow < 0.0]
-    plenum = joined([replace(inside, dry_air=flows.return_duct), *strays], inside)
+    strays = [flowing(outside, -flow) for flow in (flows.relief, flows.returned) if flow < 0.0]
+    plenum = joined([flowing(inside, flows.return_duct), *strays], inside)
     stray = sum(one.dry_air for one in strays) / plenum.dry_air if plenum.dry_air > 0.0 else 0.0
-    returned = replace(plenum, dry_air=flows.returned)
+    returned = flowing(plenum, flows.returned)
     into = joined([outdoor, returned], inside)
     share = max(outdoor.dry_air, 0.0) / into.dry_air if into.dry_air > 0.0 else 0.0
-    mixed = replace(into, dry_air=flows.supply)
+    mixed = flowing(into, flows.supply)
     return _Met(outdoor, returned, mixed, share, share + (1.0 - share) * stray)
 
 
@@ -281,7 +310,7 @@ def _condition(
     condenser = 0.0
     if pump is not None:
         condenser = heat_taken(coil.leaving, pump.heat(pumping, outdoor), pump.hottest_air)
-        coil = replace(coil, leaving=with_heat(coil.leaving, condenser))
+        coil = Cooled(with_heat(coil.leaving, condenser), coil.load, coil.condensate)
     blown = coil.leaving if unit.fan.before_coil else with_heat(coil.leaving, fan_heat)
     heater = 0.0
     if unit.heater is not None:

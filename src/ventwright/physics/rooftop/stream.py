@@ -42,6 +42,11 @@ class Stream:
         return air.state(self.dry_bulb, relative_humidity=self.relative_humidity, pressure=self.pressure)
 
 
+def flowing(one: Stream, dry_air: float) -> Stream:
+    """Return the same air at another flow. [kg/s]"""
+    return Stream(dry_air, one.enthalpy, one.humidity_ratio, one.dry_bulb, one.pressure)
+
+
 def dry_bulb_of(enthalpy: float, humidity_ratio: float, pressure: float) -> float:
     """Dry bulb of air of a heat and water content, fog included.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ventwright.physics import air
 from ventwright.physics.moist_air import STANDARD_PRESSURE
@@ -22,7 +23,7 @@ class Weather:
     @property
     def air(self) -> air.AirState:
         """The state of the outdoor air."""
-        return air.state(self.dry_bulb, relative_humidity=self.relative_humidity, pressure=self.pressure)
+        return _air(self.dry_bulb, self.relative_humidity, self.pressure)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,4 +37,10 @@ class Indoor:
 
     def air(self, pressure: float) -> air.AirState:
         """The state of the return air at the pressure of the surroundings. [Pa]"""
-        return air.state(self.dry_bulb, relative_humidity=self.relative_humidity, pressure=pressure)
+        return _air(self.dry_bulb, self.relative_humidity, pressure)
+
+
+@lru_cache(maxsize=64)
+def _air(dry_bulb: float, relative_humidity: float, pressure: float) -> air.AirState:
+    """Kept, since thousands of steady states stand in the same air."""
+    return air.state(dry_bulb, relative_humidity=relative_humidity, pressure=pressure)

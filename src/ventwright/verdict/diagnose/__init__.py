@@ -8,8 +8,20 @@ from ventwright.verdict.diagnose.diagnosis import (
     Found,
     NextMeasurement,
     NotTold,
+    Progress,
     Together,
     diagnose,
+    diagnosing,
 )
 
-__all__ = ["Diagnosis", "Evidence", "Found", "NextMeasurement", "NotTold", "Together", "diagnose"]
+__all__ = [
+    "Diagnosis",
+    "Evidence",
+    "Found",
+    "NextMeasurement",
+    "NotTold",
+    "Progress",
+    "Together",
+    "diagnose",
+    "diagnosing",
+]

@@ -7,7 +7,7 @@ from math import log2
 
 from ventwright.tables.measurement import Measurement
 from ventwright.verdict.diagnose.likelihood import Foreseen
-from ventwright.verdict.diagnose.signature import Signatures
+from ventwright.verdict.diagnose.signature import Case, Signatures
 
 TELLS_APART = 0.1
 """Information about which of two faults is there, both as likely before, from which a measurement tells them apart. [bit]"""
@@ -51,7 +51,7 @@ def _outcomes(known: Signatures, faults: tuple[int, ...], measurement: Measureme
     found: dict[Foreseen, float] = {}
     for number in range(LOOKED_AT):
         left = 1.0
-        for outcome, chance in known.foreseen((faults, number), measurement):
+        for outcome, chance in known.foreseen(Case(faults, number, guessed=len(faults) > 1), measurement):
             found[outcome] = found.get(outcome, 0.0) + chance / LOOKED_AT
             left -= chance
         found[_ELSE] = found.get(_ELSE, 0.0) + left / LOOKED_AT

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from heapq import nlargest
 from math import exp, log, prod
@@ -14,12 +14,15 @@ from ventwright.verdict.diagnose.likelihood import fit, likelihood, spread
 from ventwright.verdict.diagnose.reader import Value
 from ventwright.verdict.diagnose.roof import Values
 from ventwright.verdict.diagnose.signature import Case, Signatures
+from ventwright.verdict.diagnose.slices import SLICE, drained
 
 NEGLIGIBLE = 1e-7
 """Share of all weight below which a case is dropped. [-]"""
-WORTH_A_CLOSER_LOOK = 0.004
-"""Probability from which a set of faults is looked at on more variations of the unit. [-]"""
-CLOSE_LOOK = 32
+FIRST_LOOK = 8
+"""Variations of the unit under each set of faults, to begin with."""
+WORTH_A_CLOSER_LOOK = 0.005
+"""Probability from which a set of faults is looked at on more of them. [-]"""
+CLOSE_LOOK = 20
 """Variations under a set that is worth it."""
 USUAL_FIT = 0.7071
 """Mean of exp(-z²/2) over a standard normal z: how well a number fits on average where the hypothesis is true. [-]"""
@@ -51,19 +54,31 @@ class Belief:
     signatures: Signatures
     prior: Mapping[Set, float]
     """Of each set of faults, before these readings. [-]"""
-    variations: Mapping[Set, int]
-    """How many each set is looked at on."""
     weights: Mapping[Case, float]
     """Prior times likelihoods; cases of no weight to speak of are left out."""
     readings: tuple[Reading, ...] = ()
     as_left: tuple[Reading, ...] = ()
     """What was read while the unit was sound: it tells the variations apart, not the faults."""
+    close: frozenset[Set] = frozenset()
+    """Sets that are looked at on many variations; a pair among them is worked out, not guessed."""
 
     def after(self, reading: Reading) -> Belief:
         """Return what is believed after one more reading."""
-        weights = {case: weight * self._likelihood(case, reading) for case, weight in self.weights.items()}
+        return drained(self.taking(reading))
+
+    def taking(self, reading: Reading) -> Generator[None, None, Belief]:
+        """Take one more reading, in slices of work."""
+        weights, worked_out = {}, dict[Values, float]()
+        for count, (case, weight) in enumerate(self.weights.items(), start=1):
+            # most pairs have one read what one of their faults has alone
+            expected = self.signatures.values(case, reading.measurement)
+            if expected not in worked_out:
+                worked_out[expected] = self._likelihood(case, reading)
+            weights[case] = weight * worked_out[expected]
+            if not count % SLICE:
+                yield
         read = replace(self, weights=_kept(weights), readings=(*self.readings, reading))
-        return read._looked_closer()  # noqa: SLF001 - its own kind
+        return (yield from read._looking_closer())  # noqa: SLF001 - its own kind
 
     def without(self, reading: Reading) -> Belief:
         """Return what would be believed without one of the readings: its likelihood is divided out again."""
@@ -72,7 +87,9 @@ class Belief:
 
     def sound(self, count: int) -> list[float]:
         """Share that each of the first variations has in a set of faults before today's readings: alike, or as left. [-]"""
-        fits = [prod(self._likelihood(((), number), one) for one in self.as_left) for number in range(count)]
+        fits = [
+            prod(self._likelihood(Case((), number), one) for one in self.as_left) for number in range(count)
+        ]
         whole = sum(fits)
         return [one / whole for one in fits]
 
@@ -89,33 +106,27 @@ class Belief:
             if wanted is not None and seen is not None:
                 yield part, wanted, seen
 
-    def _looked_closer(self) -> Belief:
+    def _looking_closer(self) -> Generator[None, None, Belief]:
         """Look at the sets that matter on more variations, or a few that happen to fit would stand for all."""
         closer = [
             faults
             for faults, probability in self.of_sets().items()
-            if probability > WORTH_A_CLOSER_LOOK and self.variations[faults] < CLOSE_LOOK
+            if probability > WORTH_A_CLOSER_LOOK and faults not in self.close
         ]
         if not closer:
             return self
-        weights, now = dict(self.weights), self.sound(CLOSE_LOOK)
+        gone, before, now = set(closer), self.sound(FIRST_LOOK), self.sound(CLOSE_LOOK)
+        weights = {case: weight for case, weight in self.weights.items() if case.faults not in gone}
         for faults in closer:
-            before = self.sound(self.variations[faults])
             for number in range(CLOSE_LOOK):
-                case = (faults, number)
-                if number < self.variations[faults]:
-                    if case in weights:
-                        weights[case] *= now[number] / before[number]
-                    continue
-                weight = self.prior[faults] * now[number]
-                for reading in self.readings:
-                    weight *= self._likelihood(case, reading)
-                weights[case] = weight
-        return replace(
-            self,
-            weights=_kept(weights),
-            variations={**self.variations, **dict.fromkeys(closer, CLOSE_LOOK)},
-        )
+                case = Case(faults, number)
+                if case in self.weights:
+                    weights[case] = self.weights[case] * now[number] / before[number]
+                elif number >= FIRST_LOOK or len(faults) > 1:
+                    likelihoods = (self._likelihood(case, reading) for reading in self.readings)
+                    weights[case] = self.prior[faults] * now[number] * prod(likelihoods)
+            yield
+        return replace(self, weights=_kept(weights), close=self.close | gone)
 
     def spread(self, reading: Reading, part: Part, expected: Value) -> float:
         """Standard uncertainty of a number that was read."""
@@ -127,8 +138,8 @@ class Belief:
         """Probability of each set of faults. [-]"""
         whole = sum(self.weights.values())
         found: dict[Set, float] = {}
-        for (faults, _), weight in self.weights.items():
-            found[faults] = found.get(faults, 0.0) + weight / whole
+        for case, weight in self.weights.items():
+            found[case.faults] = found.get(case.faults, 0.0) + weight / whole
         return found
 
     def of_faults(self) -> list[float]:
@@ -259,22 +270,14 @@ def first_belief(known: Signatures, complaint: str | None = None, as_left: Seque
 def _from(known: Signatures, prior: Mapping[Set, float], as_left: Sequence[Reading]) -> Belief:
     whole = sum(prior.values())
     shares = {faults: probability / whole for faults, probability in prior.items()}
-    variations = {one.faults: one.variations for one in known.hypotheses.sets if one.faults in shares}
-    start = Belief(known, shares, variations, {}, as_left=tuple(as_left))
-    sound = {count: start.sound(count) for count in set(variations.values())}
+    start = Belief(known, shares, {}, as_left=tuple(as_left))
+    sound = start.sound(FIRST_LOOK)
     weights = {
-        (faults, number): shares[faults] * share
-        for faults, count in variations.items()
-        for number, share in enumerate(sound[count])
+        Case(faults, number, guessed=len(faults) > 1): share * of_it
+        for faults, share in shares.items()
+        for number, of_it in enumerate(sound)
     }
     return replace(start, weights=weights)
-
-
-def after_all(belief: Belief, readings: Iterable[Reading]) -> Belief:
-    """What is believed after several readings."""
-    for reading in readings:
-        belief = belief.after(reading)
-    return belief
 
 
 def _kept(weights: Mapping[Case, float]) -> dict[Case, float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Generator
 from dataclasses import dataclass
 from math import log
 
@@ -9,13 +10,15 @@ from ventwright.facts import Facts
 from ventwright.plan import Plan
 from ventwright.readings import Readings
 from ventwright.tables.caution import cautions
+from ventwright.tables.measurement import measurements
 from ventwright.verdict.diagnose.apart import best_to_tell
 from ventwright.verdict.diagnose.baseline import Baseline
 from ventwright.verdict.diagnose.belief import Belief, Reading
-from ventwright.verdict.diagnose.from_job import believed, complaint_of
+from ventwright.verdict.diagnose.from_job import believing, complaint_of
 from ventwright.verdict.diagnose.likelihood import likelihood
 from ventwright.verdict.diagnose.reader import Value
-from ventwright.verdict.next_reading import next_reading
+from ventwright.verdict.diagnose.slices import drained, telling
+from ventwright.verdict.next_reading import Prospect, next_of, prospecting
 
 SHOWN = 0.02
 """Probability from which a fault is listed. [-]"""
@@ -105,8 +108,20 @@ class Diagnosis:
     complaint: str | None
     readings: int
     evaluations: int
-    """Steady states of the unit in software that the answer took."""
+    """Steady states worked out for this unit in this air so far, those of earlier answers included."""
     sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far an answer has come, in parts that take about as long as one another."""
+
+    done: int
+    total: int
+
+
+OF_READINGS = 40
+"""Parts that all readings together count for, against one for each measurement that is offered next: about what they take."""
 
 
 def diagnose(facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | None = None) -> Diagnosis:
@@ -129,25 +144,57 @@ def diagnose(facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | 
     Refused
         Nobody gave today's air.
     """
-    belief = believed(facts, plan, readings, baseline)
+    return drained(diagnosing(facts, plan, readings, baseline))
+
+
+def diagnosing(
+    facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | None = None
+) -> Generator[Progress, None, Diagnosis]:
+    """Work out the same answer in slices, so that somebody can be told how far it is, or call it off.
+
+    Parameters
+    ----------
+    facts, plan, readings
+        Of the job.
+    baseline
+        The unit as it was left earlier, where that is known.
+
+    Yields
+    ------
+    Progress
+        After each slice of work.
+
+    Returns
+    -------
+    Diagnosis
+        As ``diagnose`` gives it.
+
+    Raises
+    ------
+    Refused
+        Nobody gave today's air.
+    """
+    # how many measurements are offered is known with the unit: until then as many as there are
+    total = OF_READINGS + len(measurements().offered)
+    belief = yield from telling(
+        believing(facts, plan, readings, baseline),
+        lambda share: Progress(int(share * OF_READINGS), total),
+    )
+    taken = belief.readings
+    standing = next((one.measurement.state.id for one in reversed(taken) if one.measurement.state), None)
+    found = yield from telling(
+        prospecting(belief, {one.measurement.id for one in taken} - belief.doubtful(), standing),
+        lambda count: Progress(OF_READINGS + count, total),
+    )
+    return _answer(belief, complaint_of(readings), next_of(belief, found))
+
+
+def _answer(belief: Belief, complaint: str | None, found: Prospect | None) -> Diagnosis:
     known, taken = belief.signatures, belief.readings
     rows, chances = known.hypotheses.rows, belief.of_faults()
     listed = [fault for fault in belief.ranked() if chances[fault] >= SHOWN]
     without = [belief.without(reading) for reading in taken]
     doubtful = belief.doubtful()
-    standing = next((one.measurement.state.id for one in reversed(taken) if one.measurement.state), None)
-    found = next_reading(belief, {one.measurement.id for one in taken} - doubtful, standing)
-    upcoming = None
-    if found is not None:
-        one = found.measurement
-        upcoming = NextMeasurement(
-            one.id,
-            one.sentence,
-            found.information,
-            found.minutes,
-            next((caution.text for caution in cautions() if caution.stage == one.caution), ""),
-            one.state.ledger if one.state else "",
-        )
     faults = tuple(
         Found(
             rows[fault].id,
@@ -171,15 +218,27 @@ def diagnose(facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | 
             if chance >= SHOWN
         ),
         belief.healthy,
-        upcoming,
+        None if found is None else _upcoming(found),
         belief.unexplained,
         belief.lack_of_fit,
         tuple(one.id or one.measurement.id for one in taken if one.measurement.id in doubtful),
         _not_told(belief, listed),
-        complaint_of(readings),
+        complaint,
         len(taken),
         known.roof.evaluations,
         _sentence(belief, faults),
+    )
+
+
+def _upcoming(found: Prospect) -> NextMeasurement:
+    one = found.measurement
+    return NextMeasurement(
+        one.id,
+        one.sentence,
+        found.information,
+        found.minutes,
+        next((caution.text for caution in cautions() if caution.stage == one.caution), ""),
+        one.state.ledger if one.state else "",
     )
 
 
@@ -206,7 +265,7 @@ def _evidence(rest: Belief, reading: Reading, fault: int) -> list[Evidence]:
             expected = rest.signatures.values(case, reading.measurement)[place]
             if expected is None:
                 continue
-            there = fault in case[0]
+            there = fault in case.faults
             sums[there][0] += weight * likelihood(part, expected, seen, rest.spread(reading, part, expected))
             sums[there][1] += weight
             if there not in heaviest or weight > heaviest[there][0]:

@@ -5,7 +5,7 @@ Every repair makes another unit of it. What was read before has said what else m
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Generator, Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
 from math import hypot
@@ -33,10 +33,11 @@ from ventwright.tables.kit import Term
 from ventwright.tables.measurement import measurements
 from ventwright.tables.procedure import MaskingFault, fault_or_step
 from ventwright.verdict.diagnose.baseline import NEAR, Baseline, as_meant, sound_readings
-from ventwright.verdict.diagnose.belief import Belief, Reading, after_all, first_belief
+from ventwright.verdict.diagnose.belief import Belief, Reading, first_belief
 from ventwright.verdict.diagnose.reader import LEAST_DIFFERENCE, Value
 from ventwright.verdict.diagnose.roof import Situation, Values
 from ventwright.verdict.diagnose.signature import Signatures, signatures
+from ventwright.verdict.diagnose.slices import drained, saying
 
 SHUT, OPEN = 0.05, 0.95
 """Damper signals up to and from which mixed air counts as read with the damper shut, and open. [-]"""
@@ -73,9 +74,19 @@ def believed(facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | 
     Refused
         Nobody gave today's air.
     """
-    meant = replace(plan, settings=as_meant(plan, readings, baseline))
+    return drained(believing(facts, plan, readings, baseline))
 
-    def read_on(so_far: Readings, belief: Belief | None, since: datetime | None) -> Belief:
+
+def believing(
+    facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | None = None
+) -> Generator[float, None, Belief]:
+    """Work out the same in slices; after each it says which share of the readings is done. [-]"""
+    meant = replace(plan, settings=as_meant(plan, readings, baseline))
+    repairs = readings.standing(Repaired)
+
+    def read_on(
+        so_far: Readings, belief: Belief | None, since: datetime | None, number: int
+    ) -> Generator[float, None, Belief]:
         known = signatures(situation_of(facts, meant, so_far))
         left = () if baseline is None else sound_readings(baseline, meant, known.situation)
         period = _since(so_far, since, anew=belief is None)
@@ -83,16 +94,20 @@ def believed(facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | 
             belief = first_belief(known, complaint_of(readings), left)
         elif known.situation != belief.signatures.situation:
             belief = replace(belief, signatures=known, as_left=left)
-        return after_all(belief, readings_of(facts, meant, period, known.situation))
+        taken = readings_of(facts, meant, period, known.situation)
+        for place, reading in enumerate(taken):
+            share = (number + place / len(taken)) / (len(repairs) + 1)
+            belief = yield from saying(belief.taking(reading), share)
+        return belief
 
     belief: Belief | None = None
     since: datetime | None = None
-    for repair in readings.standing(Repaired):
-        until = read_on(_up_to(readings, repair.at), belief, since)
+    for number, repair in enumerate(repairs):
+        until = yield from read_on(_up_to(readings, repair.at), belief, since, number)
         # a repair named by a step, or by a word for several faults, does not say which fault is gone: begin anew
         place = _place(until.signatures, repair)
         belief, since = None if place is None else until.repaired(place), repair.at
-    return read_on(readings, belief, since)
+    return (yield from read_on(readings, belief, since, len(repairs)))
 
 
 def _place(known: Signatures, repair: Repaired) -> int | None:

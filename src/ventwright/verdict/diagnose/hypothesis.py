@@ -9,11 +9,6 @@ from ventwright.tables.fault_prior import FaultPrior, FaultRow, fault_prior
 from ventwright.verdict.diagnose.fault import can_have
 from ventwright.verdict.diagnose.roof import Situation
 
-VARIATIONS = 16
-"""Variations of the unit under each single fault and none, to begin with."""
-PAIR_VARIATIONS = (2, 8)
-"""Under a pair of little and of much probability, to begin with."""
-
 
 @dataclass(frozen=True, slots=True)
 class Hypothesis:
@@ -22,18 +17,6 @@ class Hypothesis:
     faults: tuple[int, ...]
     probability: float
     """Before anything is read. [-]"""
-
-    @property
-    def variations(self) -> int:
-        """Variations of the unit that it is looked at on, to begin with."""
-        if len(self.faults) < 2:
-            return VARIATIONS
-        least, most = PAIR_VARIATIONS
-        return min(most, least + int(self.probability / ANOTHER_VARIATION))
-
-
-ANOTHER_VARIATION = 3e-4
-"""Probability for which a pair gets one variation more. [-]"""
 
 
 @dataclass(frozen=True, slots=True)

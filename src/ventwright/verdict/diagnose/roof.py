@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ventwright.physics.rooftop.calls import Calls
 from ventwright.physics.rooftop.commands import Commands
 from ventwright.physics.rooftop.control_fault import ForgottenResistor
 from ventwright.physics.rooftop.control_settings import ControlSettings
 from ventwright.physics.rooftop.hardware import Unit
-from ventwright.physics.rooftop.hardware_fault import HardwareFault
-from ventwright.physics.rooftop.operating import Fault, controlled, operate
+from ventwright.physics.rooftop.hardware_fault import OF_A_SENSOR, HardwareFault
+from ventwright.physics.rooftop.operating import ControlledUnit, Fault, controlled, operate
 from ventwright.physics.rooftop.relief import ReliefKind
-from ventwright.physics.rooftop.steady import State, steady
+from ventwright.physics.rooftop.sensing import Sensor
+from ventwright.physics.rooftop.steady import State, read_by, steady
 from ventwright.physics.rooftop.surroundings import Indoor, Weather
 from ventwright.tables.measurement import Measurement, UnitState, measurements
 from ventwright.verdict.diagnose.fault import two_speeds
@@ -83,6 +84,30 @@ def place_of(one: Measurement) -> str:
     return one.state.id if one.state else LOOKS
 
 
+class _AsRead(dict[Commands, State]):
+    """States of one hardware by its commands, the air taken over from the same hardware with other sensors."""
+
+    def __init__(self, air: dict[Commands, State], sensors: tuple[Sensor, ...], indoor: Indoor) -> None:
+        super().__init__()
+        self._air, self._sensors, self._indoor = air, sensors, indoor
+
+    def __contains__(self, commands: object) -> bool:
+        return super().__contains__(commands) or commands in self._air
+
+    def __missing__(self, commands: Commands) -> State:
+        state = read_by(self._sensors, self._air[commands], self._indoor)
+        super().__setitem__(commands, state)
+        return state
+
+    def __setitem__(self, commands: Commands, state: State) -> None:
+        self._air[commands] = state
+        super().__setitem__(commands, state)
+
+
+_Whole = tuple[ControlledUnit, dict[Commands, State], _AsRead]
+"""A unit with its faults, states of its air, and these as its sensors read them."""
+
+
 @dataclass(slots=True)
 class Roof:
     """Units with their faults in one situation. It keeps what it has worked out: hardware that is alike, once."""
@@ -90,7 +115,10 @@ class Roof:
     situation: Situation
     evaluations: int = 0
     """Steady states of the hardware so far."""
-    _known: dict[tuple[object, ...], dict[Commands, State]] = field(default_factory=dict)
+    _air: dict[tuple[object, ...], dict[Commands, State]] = field(default_factory=dict)
+    """By hardware, whatever its sensors make of the air."""
+    _known: dict[tuple[object, ...], _AsRead] = field(default_factory=dict)
+    _wholes: dict[tuple[object, ...], _Whole] = field(default_factory=dict)
 
     def read(self, unit: Unit, key: object, faults: Iterable[Fault], place: str) -> Record:
         """Everything there is to read on a unit in one state.
@@ -112,27 +140,32 @@ class Roof:
             Numbers in SI, or words, by what is read.
         """
         listed = tuple(faults)
-        hardware = tuple(one for one in listed if isinstance(one, HardwareFault))
-        known = self._known.setdefault((key, *hardware), {})
-        before = len(known)
-        record = (
-            self._look(unit, listed, known)
-            if place == LOOKS
-            else self._in_state(unit, listed, _STATES[place], known)
-        )
-        self.evaluations += len(known) - before
+        if (key, *listed) not in self._wholes:
+            self._wholes[key, *listed] = self._whole(unit, key, listed)
+        whole, air, known = self._wholes[key, *listed]
+        before = len(air)
+        record = self._look(whole, known) if place == LOOKS else self._in_state(whole, _STATES[place], known)
+        self.evaluations += len(air) - before
         return record
 
-    def _in_state(
-        self, unit: Unit, faults: tuple[Fault, ...], state: UnitState, known: dict[Commands, State]
-    ) -> Record:
+    def _whole(self, unit: Unit, key: object, faults: tuple[Fault, ...]) -> _Whole:
+        whole = controlled(unit, self.situation.settings, faults)
+        hardware = tuple(one for one in faults if isinstance(one, HardwareFault))
+        air = self._air.setdefault((key, *(one for one in hardware if one.kind not in OF_A_SENSOR)), {})
+        known = self._known.setdefault(
+            (key, *hardware), _AsRead(air, whole.unit.sensors, self.situation.indoor)
+        )
+        return whole, air, known
+
+    def _in_state(self, whole: ControlledUnit, state: UnitState, known: _AsRead) -> Record:
         here, settings = self.situation, self.situation.settings
         calls = Calls(state.cooling, state.heating, fan=state.fan, occupied=state.occupied)
         if state.outdoor_shows is not None:
-            faults = (*faults, ForgottenResistor("outdoor_dry_bulb", state.outdoor_shows))
-        whole = controlled(unit, settings, faults)
+            stands_in = ForgottenResistor("outdoor_dry_bulb", state.outdoor_shows)
+            whole = replace(whole, faults=(*whole.faults, stands_in))
         if state.forced is None:
-            found = operate(unit, settings, here.weather, here.indoor, calls, faults, known=known)
+            # the hardware has its faults already
+            found = operate(whole.unit, settings, here.weather, here.indoor, calls, whole.faults, known=known)
             at, commands = found.state, found.commands
         else:
             commands = whole.sent(self._forced(state.forced), calls)
@@ -140,8 +173,7 @@ class Roof:
         seen = Seen(whole, settings, at, commands, calls, here.weather.dry_bulb, here.unit.fan.fan_power)
         return {name: read(seen) for name, read in IN_STATE.items() if here.has(name)}
 
-    def _look(self, unit: Unit, faults: tuple[Fault, ...], known: dict[Commands, State]) -> Record:
-        whole = controlled(unit, self.situation.settings, faults)
+    def _look(self, whole: ControlledUnit, known: _AsRead) -> Record:
         shut, opened = (self._steady(whole.unit, self._forced(signal), known) for signal in (0.0, 1.0))
         looked = Looked(whole, self.situation.settings, shut, opened)
         return {name: read(looked) for name, read in LOOKED_AT.items() if self.situation.has(name)}
@@ -153,7 +185,7 @@ class Roof:
             damper_signal=damper_signal,
         )
 
-    def _steady(self, unit: Unit, commands: Commands, known: dict[Commands, State]) -> State:
+    def _steady(self, unit: Unit, commands: Commands, known: _AsRead) -> State:
         if commands not in known:
             known[commands] = steady(unit, self.situation.weather, self.situation.indoor, commands)
         return known[commands]

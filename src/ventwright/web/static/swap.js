@@ -64,6 +64,7 @@ async function go(request, { push, top = 0, form = null }) {
     }
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     if (form && answer.ok) entered(form);
+    if (!page.querySelector(".frame")) { location.href = answer.url; return; } // a page with a look of its own, such as the record
     if (mine !== under_way) return; // the person has gone on meanwhile
     if (push) {
       history.replaceState({ ...history.state, top: scrollY }, "");

@@ -35,3 +35,18 @@ export function shareBy(base) {
   addEventListener("online", run);
   if (navigator.onLine) run();
 }
+
+// What only the browser knows, filled into whichever page asks for it: room on the phone, the edition, the local time.
+export function told(edition) {
+  const fill = async () => {
+    for (const one of document.querySelectorAll("time[data-local]")) { one.textContent = new Date(one.dateTime).toLocaleString(); delete one.dataset.local; }
+    for (const one of document.querySelectorAll("[data-edition]:empty")) one.textContent = `, edition ${edition}`;
+    const room = document.querySelector("[data-room]:empty");
+    if (!room) return;
+    const [{ usage }, lasts] = await Promise.all([navigator.storage?.estimate?.() ?? {}, navigator.storage?.persisted?.() ?? false]);
+    const kept = lasts ? "the browser will not clear it by itself" : "the browser may clear it when room runs out, so share soon";
+    room.textContent = `; with the app ${usage ? `${(usage / 1e6).toFixed(0)} MB` : "some 30 MB"}; ${kept}`;
+  };
+  new MutationObserver(fill).observe(document.body, { childList: true });
+  fill();
+}

@@ -5,7 +5,7 @@ import { away } from "./away.mjs";
 import { fresh } from "./fresh.mjs";
 import { asked, hold, missing, newest } from "./held.mjs";
 import { keepSeen, showSeen } from "./seen.mjs";
-import { failed, shareBy, step, stepped } from "./said.mjs";
+import { failed, shareBy, step, stepped, told } from "./said.mjs";
 
 const base = new URL(".", import.meta.url).pathname;
 const marks = (globalThis.ventwright = { began: performance.now() });
@@ -58,6 +58,7 @@ async function filed() {
 
 async function begun() {
   answering(base, keepSeen);
+  told(marks.edition);
   away(base);
   await import(`${base}${document.body.dataset.files}/app.js`); // timers, drafts and the rest, on what is shown already
   step("Starting on this phone.");
