@@ -104,7 +104,7 @@ ONE: dict[str, tuple[Changes, str]] = {
     "a section misspelt": (
         (("plan:\n", "plann:\n"),),
         (
-            "line 14, plann: is not known here (did you mean plan?); accepted: schema_version, id, invented, units, made_with, "
+            "line 14, plann: is not known here (did you mean plan?); accepted: schema_version, id, invented, practice, units, made_with, "
             "facts, plan, readings, verdict, record."
         ),
     ),

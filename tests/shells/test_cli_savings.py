@@ -83,8 +83,8 @@ def test_a_real_job_without_weather_gets_what_is_published(
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [
-        (["--draws", "9999"], 'ventwright: --draws: "9999" is no number of draws; accepted: 0 to 5000.'),
-        (["--draws", "-1"], 'ventwright: --draws: "-1" is no number of draws; accepted: 0 to 5000.'),
+        (["--draws", "9999"], 'ventwright: --draws: "9999" is no number of draws; accepted: 2 to 5000.'),
+        (["--draws", "-1"], 'ventwright: --draws: "-1" is no number of draws; accepted: 2 to 5000.'),
         (["--picture", "a.png"], "accepted:"),
     ],
 )

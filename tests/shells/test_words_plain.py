@@ -19,6 +19,7 @@ from ventwright.quantity import (
     DENSITY,
     DIMENSIONS,
     DURATION,
+    ENERGY,
     ENTHALPY,
     FRACTION,
     HEAT_RATE,
@@ -55,6 +56,7 @@ SUFFIXES = {
     DENSITY: "_kg_m3",
     CONCENTRATION: "_ppm",
     DURATION: "_s",
+    ENERGY: "_J",
 }
 
 

@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from ventwright.verdict.savings.report import SavingsReport
 
 
-MOST_DRAWS = 5000
+LEAST_DRAWS, MOST_DRAWS = 2, 5000
+"""Years that a range can be drawn from."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -33,7 +34,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="a year of hourly weather: EPW, TMY3 CSV, or measured hours (else facts.site.weather_file)",
     )
     parser.add_argument(
-        "--draws", type=int, default=200, metavar="N", help=f"years drawn for each range, 0 to {MOST_DRAWS}"
+        "--draws",
+        type=int,
+        default=200,
+        metavar="N",
+        help=f"years drawn for each range, {LEAST_DRAWS} to {MOST_DRAWS}",
     )
     parser.add_argument(
         "--picture", type=Path, metavar="FILE.svg", help="write what each control saves as a drawing"
@@ -54,8 +59,8 @@ def run(arguments: argparse.Namespace) -> int:
 
     for picture in (arguments.picture, arguments.hours):
         refuse_other_picture(picture)
-    if not 0 <= arguments.draws <= MOST_DRAWS:
-        accepted = f"0 to {MOST_DRAWS}"
+    if not LEAST_DRAWS <= arguments.draws <= MOST_DRAWS:
+        accepted = f"{LEAST_DRAWS} to {MOST_DRAWS}"
         raise Refused(Refusal("is no number of draws", accepted, "--draws", str(arguments.draws)))
     kept = load(arguments.job)
     job, system = kept.job, units(arguments, kept.job.units)

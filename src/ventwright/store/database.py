@@ -5,6 +5,7 @@ Every statement that changes something stands in a transaction that is on the di
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -22,6 +23,10 @@ OURS = 0x56454E54
 
 WAIT = 5.0
 """Seconds to wait for another process that is writing; our own assumption."""
+
+
+TRIES = 5
+"""Times that a file is tried to be opened while another process makes it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,17 +73,32 @@ def opened(
             path.parent.mkdir(parents=True, exist_ok=True)
         except OSError as failure:
             raise _unwritable(path, failure.strerror or "") from None
-        connection = sqlite3.connect(path, timeout=WAIT, isolation_level=None, check_same_thread=False)
-        try:
-            connection.execute("pragma synchronous = full")
-            connection.execute("pragma foreign_keys = on")
-            _refuse_stranger(connection, path)
-            connection.execute(f"pragma journal_mode = {'truncate' if one_file else 'wal'}")
-            _migrate(connection, path, migrations() if steps is None else steps)
-        except BaseException:
-            connection.close()
-            raise
-        return connection
+        for left in reversed(range(TRIES)):
+            try:
+                return _connected(path, one_file=one_file, steps=migrations() if steps is None else steps)
+            except sqlite3.OperationalError as failure:
+                if left == 0 or (failure.sqlite_errorcode & 0xFF) != sqlite3.SQLITE_IOERR:
+                    raise
+                time.sleep(
+                    WAIT / 50
+                )  # another process is making the file, and takes its helpers away meanwhile
+        raise AssertionError
+
+
+def _connected(path: Path, *, one_file: bool, steps: Sequence[Migration]) -> sqlite3.Connection:
+    import sqlite3
+
+    connection = sqlite3.connect(path, timeout=WAIT, isolation_level=None, check_same_thread=False)
+    try:
+        connection.execute("pragma synchronous = full")
+        connection.execute("pragma foreign_keys = on")
+        _refuse_stranger(connection, path)
+        connection.execute(f"pragma journal_mode = {'truncate' if one_file else 'wal'}")
+        _migrate(connection, path, steps)
+    except BaseException:
+        connection.close()
+        raise
+    return connection
 
 
 @contextmanager

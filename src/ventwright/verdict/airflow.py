@@ -24,6 +24,7 @@ from ventwright.verdict.airflow_shortfalls import (
     what_would_settle,
 )
 from ventwright.verdict.balance import Balance, SpeedBalance, Standing
+from ventwright.verdict.balance.findings import CONTRADICT
 from ventwright.verdict.balance.observed import AtDamper, Observed
 from ventwright.verdict.check import Check, Held, cannot_tell, judged
 from ventwright.words import Amount, Words, measured, words
@@ -104,7 +105,7 @@ def _held(found: Balance, standing: Standing, one: SpeedBalance) -> Shortfall | 
     if supply.uncertainty is not None and supply.uncertainty < supply.closest_u:
         return supply_too_sure(speed, supply)
     for finding in found.findings:
-        if finding.name == "balance.readings_contradict":  # every speed has learnt from it
+        if finding.name == CONTRADICT:  # every speed has learnt from it
             return does_not_go_together(finding)
     reasons = [_of_weather_and_layers(seen.entry) for seen in close]
     if reasons and all(reason is not None for reason in reasons):

@@ -72,10 +72,12 @@ class _Remembered:
         self._pieces: OrderedDict[str, Piece] = OrderedDict()
 
     def get(self, key: str) -> Piece | None:
-        """Return the piece of a key, unless it was stopped or failed: such a one is begun anew."""
+        """Return the piece of a key, unless it was stopped; one that failed is returned once, and then begun anew."""
         found = self._pieces.get(key)
-        if found is None or (found.done and (found.stopped or found.task.exception() is not None)):
+        if found is None or found.stopped or found.task.cancelled():
             return None
+        if found.done and found.task.exception() is not None:
+            return self._pieces.pop(key)
         self._pieces.move_to_end(key)
         return found
 

@@ -12,7 +12,7 @@ from ventwright.readings import MixedAir, Readings
 from ventwright.tables.balance_prior import balance_prior
 from ventwright.verdict.as_left import signal_as_left
 from ventwright.verdict.balance.advice import Advice, volts
-from ventwright.verdict.balance.findings import OF_DAMPER, Finding, findings
+from ventwright.verdict.balance.findings import CONTRADICT, OF_DAMPER, Finding, findings
 from ventwright.verdict.balance.observed import Observed, compared, gathered, observe
 from ventwright.verdict.balance.reading_to_come import reading_to_come
 from ventwright.verdict.balance.speed import CurvePoint, SpeedBalance, balance_speed, curve
@@ -104,6 +104,10 @@ def _minding(
         if again is not None:
             signal = again.signal
             return replace(balanced, advice=Advice(Do.READ, one.settle_by, signal, volts(plan.kit, signal)))
+    at_rest = balanced.advice is not None and balanced.advice.do in {Do.HOLD, Do.SET}
+    elsewhere = next((one for one in found if one.name == CONTRADICT and at_rest), None)
+    if elsewhere is not None:
+        return replace(balanced, advice=Advice(Do.STOP, elsewhere.sentence, way_out=elsewhere.settle_by))
     return balanced
 
 

@@ -23,6 +23,9 @@ APART = 0.2
 """Share of stroke that the readings have to span before anything is said of how a damper follows: our own choice. [-]"""
 
 
+CONTRADICT = "balance.readings_contradict"
+"""Every speed has learnt from such readings, and so rests on them."""
+
 OF_DAMPER = ("balance.damper_does_not_follow", "balance.damper_reversed")
 """Names of what is amiss with the damper itself."""
 
@@ -137,7 +140,7 @@ def _contradicting(posterior: Posterior, observed: Sequence[Observed]) -> Iterat
     if worst >= math.log(UNLIKELY) or one is None or len(read) < 2:
         return
     yield Finding(
-        "balance.readings_contradict",
+        CONTRADICT,
         words("the reading at {signal} ({speed} speed) does not go with the others", signal=Amount(one.signal, FRACTION), speed=Words(one.speed or "")),
         words("repeat the reading at {signal} first: if it comes out as before, repeat the others", signal=Amount(one.signal, FRACTION)),
         (one.id,),
