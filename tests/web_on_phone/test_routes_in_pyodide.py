@@ -46,8 +46,9 @@ OWN_TO_THE_DEVICE = {"/share"}
 
 CHANGING = re.compile(
     r"[0-9a-f]{32}|[0-9a-f]{12}|\b[0-9a-f]{8}\b|\d\d:\d\d(:\d\d)?(\.\d+)?|undo=[0-9a-f,]+|\b[0-9a-f]{64}\b|[+-]\d\d:\d\d"
+    r"|<progress[^>]*>"
 )
-"""Ids made anew, and the time of day."""
+"""Ids made anew, the time of day, and how far a piece of work is."""
 
 
 class OnPhone:

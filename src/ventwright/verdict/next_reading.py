@@ -22,7 +22,7 @@ LEAST_INFORMATION = 0.02
 """Below this no measurement is worth climbing for. [bit]"""
 BELIEVED = 0.5
 """Probability from which a fault is named: it is looked at itself then, and once that is done it counts as seen. [-]"""
-SEEN_COUNTS = 3.0
+SEEN_COUNTS = 2.0
 """What it counts for to see a fault, where there is one; chosen on simulated roofs (our own assumption). [bit]"""
 
 Joint = Mapping[Set, Mapping[Foreseen, float]]

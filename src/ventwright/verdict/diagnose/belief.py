@@ -20,8 +20,9 @@ NEGLIGIBLE = 1e-7
 """Share of all weight below which a case is dropped. [-]"""
 FIRST_LOOK = 8
 """Variations of the unit under each set of faults, to begin with."""
-WORTH_A_CLOSER_LOOK = 0.005
-"""Probability from which a set of faults is looked at on more of them. [-]"""
+WORTH_A_CLOSER_LOOK = 0.01
+"""Probability, over the number of readings, from which a set of faults is looked at on more of them: what few are left is
+looked at the more closely. [-]"""
 CLOSE_LOOK = 20
 """Variations under a set that is worth it."""
 USUAL_FIT = 0.7071
@@ -108,10 +109,11 @@ class Belief:
 
     def _looking_closer(self) -> Generator[None, None, Belief]:
         """Look at the sets that matter on more variations, or a few that happen to fit would stand for all."""
+        least = WORTH_A_CLOSER_LOOK / max(2, len(self.readings))
         closer = [
             faults
             for faults, probability in self.of_sets().items()
-            if probability > WORTH_A_CLOSER_LOOK and faults not in self.close
+            if probability > least and faults not in self.close
         ]
         if not closer:
             return self
