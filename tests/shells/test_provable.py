@@ -13,7 +13,7 @@ from ventwright.evidence import Verdict
 from ventwright.plan import LEAST_DIFFERENCE, make_plan
 from ventwright.plan.provable import CanBeSettled, Provable, ProvableCheck, ShownBy, make_provable
 from ventwright.plan.provable.hours import Month, best_time, months_of
-from ventwright.record.calendar_drawing import draw_calendar
+from ventwright.record.calendar_drawing import PAPER, PHONE, draw_calendar
 from ventwright.tables.weather import DAYS, WeatherYear
 from ventwright.verdict import judge
 
@@ -319,11 +319,13 @@ def test_when_to_come_in_words(does: Callable[[int, int], bool], sentence: str) 
     assert best_time(months(does)).show("us") == sentence
 
 
-def test_the_map_as_a_drawing() -> None:
+@pytest.mark.parametrize(("size", "widest"), [(PAPER, 820.0), (PHONE, 330.0)])
+def test_the_map_as_a_drawing(size: Any, widest: float) -> None:
     """Black on white, named for those who do not see it, everything on the sheet; a square for every hour with days."""
     one = found(weather(seasons), weather=MILD)
     assert one.calendar is not None
-    svg = draw_calendar(one.calendar, "us")
+    svg = draw_calendar(one.calendar, "us", size=size)
+    assert float(ET.fromstring(svg).get("width", "")) <= widest  # noqa: S314 - our own
     root = ET.fromstring(svg)  # noqa: S314 - our own
     space = "{http://www.w3.org/2000/svg}"
     title, description = root.find(f"{space}title"), root.find(f"{space}desc")

@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 from html import unescape
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree as ET
 
 import pytest
 from tests.invented import facts, readings
@@ -15,9 +16,12 @@ from ventwright.errors import Refused
 from ventwright.evidence import Verdict
 from ventwright.job import read_job, work
 from ventwright.plan import make_plan
+from ventwright.record.landing_drawing import draw_landing
 from ventwright.record.wiring_drawing import draw_wiring
 from ventwright.web.power_state import ASKED, ITEMS, Power, power_state
 from ventwright.web.wire_steps import WireStep, metered, wire_steps
+
+pytestmark = pytest.mark.usefixtures("either_database")
 
 TICKED: dict[Power, dict[str, str]] = {
     "off": {name: "yes" for name, _ in ASKED["off"]},
@@ -219,6 +223,20 @@ def test_the_drawing_marks_the_wire_of_the_present_step() -> None:
     assert plain.count('stroke-width="4"') == 0
     assert marked.count('stroke-width="4"') == len(wiring.landings[2].way)
     assert marked.count('font-weight="bold"') > plain.count('font-weight="bold"')
+
+
+def test_one_wire_is_drawn_downwards_as_wide_as_a_phone() -> None:
+    """Both ends and every adapter between them, each cavity with its mark; one that lands nowhere says so."""
+    wiring = make_plan(facts(unit={"sheet": "ten-ton-two-speed-gas"})).wiring
+    assert wiring is not None
+    for one in wiring.landings:
+        root = ET.fromstring(draw_landing(one, "kit", wiring.board_name))  # noqa: S314 - our own
+        written = [mark.text for mark in root.iter("{http://www.w3.org/2000/svg}text")]
+        assert float(root.get("width", "")) <= 330
+        assert {one.kit_cavity, one.function} <= set(written)
+        assert sum(mark == "in" for mark in written) == len(one.way)
+        assert (one.board_cavity in written) is bool(one.board_end)
+        assert any("lands nowhere" in (mark or "") for mark in written) is not bool(one.board_end)
 
 
 def test_board_and_adapters_are_chosen_off_the_shelf(client: Client, at: str) -> None:

@@ -50,6 +50,6 @@ def step_checks(proof: Proof) -> tuple[Check, ...]:
 def _not_done(left: int, whole: int) -> Check:
     """Steps that nobody did are not proved; that is no failure."""
     sentence = Words(f"{left} of {whole} steps were not done")
-    settle = Words("`ventwright prove` shows the next steps, and which of them today's weather allows")
+    settle = Words("the next steps of the functional tests that today's weather allows")
     shortfall = Shortfall("functions.not_done", sentence, settle)
     return cannot_tell("functions.not_done", Words("functional tests"), shortfall)

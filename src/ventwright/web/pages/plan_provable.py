@@ -16,7 +16,7 @@ from ventwright.plan.provable import WHEN_IS_NOT_KNOWN, Provable, ProvableCheck,
 from ventwright.plan.provable.check import CanBeSettled
 from ventwright.plan.provable.hours import Calendar, per_cent
 from ventwright.quantity import TEMPERATURE, TEMPERATURE_DIFFERENCE, System
-from ventwright.record.calendar_drawing import draw_calendar
+from ventwright.record.calendar_drawing import PHONE, draw_calendar
 from ventwright.tables.weather import read_weather
 from ventwright.web.guessed import asked_at
 from ventwright.web.page import desk_of, page
@@ -104,7 +104,7 @@ def _apart(difference: float | None, system: System) -> str:
 def _calendar(calendar: Calendar, system: System) -> dict[str, Any]:
     apart = Amount(calendar.difference_needed, TEMPERATURE_DIFFERENCE).show(system)
     return {
-        "drawing": draw_calendar(calendar, system),
+        "drawing": draw_calendar(calendar, system, size=PHONE),
         "words": f"Hours in which outdoor and return air are {apart} apart or more: {calendar.place}.",
         "rows": [
             (month.name, per_cent(month.working_hours), f"{month.best_hours}, {per_cent(month.best_share)}" if month.best_hours else "none")

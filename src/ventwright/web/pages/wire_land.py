@@ -13,6 +13,7 @@ from starlette.routing import Route
 from ventwright.errors import Refusal, Refused
 from ventwright.evidence import Verdict
 from ventwright.quantity import RESISTANCE
+from ventwright.record.landing_drawing import draw_landing
 from ventwright.record.wiring_drawing import draw_wiring
 from ventwright.tables.connector import Connector, Shape
 from ventwright.web.desk import Opened
@@ -92,9 +93,10 @@ async def _shown(
     number = step_number(request, steps)
     step, questions = steps[number - 1], _question(steps[number - 1])
     plan = opened.worked.plan if opened.worked else None
-    svg = ""
+    svg = way = ""
     if plan is not None and plan.wiring is not None and step.landing is not None:
         svg = draw_wiring(plan.wiring, plan.kit.name, step.landing)
+        way = draw_landing(step.landing, plan.kit.name, plan.wiring.board_name)
     return await page(
         request,
         "wire_step.html.j2",
@@ -109,6 +111,7 @@ async def _shown(
         gate=gate_address(step.power, f"/wire/steps/{number}"),
         cautions=cautions_for(opened, step.power),
         svg=svg,
+        way=way,
         faces=_faces(opened, step),
         asked=filled(questions, {}, typed=typed.texts if typed else None, refusals=refusals),
         wrong=mistakes(refusals, questions),
