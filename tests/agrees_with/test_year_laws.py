@@ -6,7 +6,7 @@ Outside: laws of nature, and arithmetic.
 from __future__ import annotations
 
 import random
-from dataclasses import replace
+from dataclasses import astuple, replace
 from typing import Any
 
 import pytest
@@ -14,11 +14,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ventwright.physics import moist_air, saturation
-from ventwright.physics.year.balance_point import of_the_space, stops_at
+from ventwright.physics.year.balance_point import from_gains, of_the_space, stops_at
 from ventwright.physics.year.hours import Hours, hours_of
 from ventwright.physics.year.one_hour import Outdoor, at_one_speed, mode_of, on_coil, return_water
 from ventwright.physics.year.one_year import one_year
-from ventwright.physics.year.way import Switch, Way
+from ventwright.physics.year.way import Switch, Way, together
 from ventwright.physics.year.year_unit import YearUnit
 
 PRESSURE = 101_325.0
@@ -164,3 +164,35 @@ def test_the_balance_point_comes_back_from_the_hours_seen() -> None:
 def test_no_balance_point_from_what_tells_none(seen: list[tuple[float, float]]) -> None:
     """Too few hours, one temperature, or run time that falls as it gets warmer."""
     assert stops_at(seen) is None
+
+
+def test_the_balance_point_by_what_is_given_off() -> None:
+    """23.9 °C inside, 35 °C outside, 20 kW of load of which 8 kW are given off: 12 kW come through 11.1 K of walls."""
+    found = from_gains(8e3, 20e3, 35.0, 23.9)
+    assert found == pytest.approx(23.9 - 8.0 / 12.0 * 11.1, rel=1e-12)
+    assert from_gains(0.0, 20e3, 35.0, 23.9) == pytest.approx(23.9)
+    assert from_gains(20e3, 20e3, 35.0, 23.9) is None
+    assert from_gains(8e3, 20e3, 24.0, 23.9) is None
+
+
+def test_parts_of_a_year_make_the_year() -> None:
+    """Hours run in blocks and put together come to what they come to at once."""
+    hours, ways = drawn_hours(3), [Way(switch=None), Way(switch=Switch(dry_bulb_limit=20.0), lockout=12.0)]
+    whole = one_year(hours, unit_with(), ways)
+    blocks = [one_year(hours.rows(first, first + 7), unit_with(), ways) for first in range(0, len(hours), 7)]
+    for place, one in enumerate(whole):
+        parts = together([block[place] for block in blocks])
+        assert astuple(parts) == pytest.approx(astuple(one), rel=1e-12)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.integers(0, 10_000), st.floats(0.0, 0.1), st.floats(0.1, 0.4))
+def test_no_shut_damper_is_cheap_without_being_short_of_air(seed: int, shut: float, least: float) -> None:
+    """Whatever a shut damper spares, it is short of air in every hour in which the sound unit is not."""
+    hours = drawn_hours(seed)
+    sound = replace(unit_with(least), required=least * 2.2 * 0.999)
+    stuck = replace(sound, least_share=shut, least_share_slow=shut, most_share=shut)
+    good, bad = (one_year(hours, one, [Way(switch=None)])[0] for one in (sound, stuck))
+    assert good.short_of_air_hours == 0.0
+    if shut < 0.99 * least:
+        assert bad.short_of_air_hours == len(hours)

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import html
 import json
+import re
 from importlib.resources import files
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
+from tests.conftest import OUTSIDE_DATA
+from tests.measured_year import year_file
 
 from ventwright import cli
-from ventwright.cli import DONE, REFUSED
+from ventwright.cli import DONE, REFUSED, savings
 
 DEMO = Path(str(files("ventwright.cli"))) / "demo_job" / "larkspur-row-r-2.yaml"
 
@@ -42,11 +47,10 @@ def test_the_air_comes_before_the_money(quick: Path, capsys: pytest.CaptureFixtu
 
 
 def test_the_document(quick: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
-    """Keys that programs read, and both pictures beside it."""
-    bars, hours = tmp_path / "bars.svg", tmp_path / "hours.svg"
-    code = cli.main(
-        ["savings", str(quick), "--draws", "4", "--json", "--picture", str(bars), "--hours", str(hours)]
-    )
+    """Keys that programs read, and the three pictures beside it."""
+    pictures = {option: tmp_path / f"{option}.svg" for option in ("--picture", "--hours", "--calendar")}
+    drawn = [text for option, path in pictures.items() for text in (option, str(path))]
+    code = cli.main(["savings", str(quick), "--draws", "4", "--json", *drawn])
     document = json.loads(capsys.readouterr().out)
     assert code == DONE
     assert document["weather"]["invented"] is True
@@ -59,8 +63,8 @@ def test_the_document(quick: Path, capsys: pytest.CaptureFixture[str], tmp_path:
     assert document["high_limit"]["controls"]
     assert document["come_back"]["checks"]
     assert document["owner"]["money"]
-    assert bars.read_text(encoding="utf-8").startswith("<svg")
-    assert hours.read_text(encoding="utf-8").startswith("<svg")
+    assert all(path.read_text(encoding="utf-8").startswith("<svg") for path in pictures.values())
+    assert "When to read outdoor air" in pictures["--calendar"].read_text(encoding="utf-8")
 
 
 def test_a_real_job_without_weather_gets_what_is_published(
@@ -103,3 +107,58 @@ def test_no_picture_of_what_is_only_published(
     )
     assert cli.main(["savings", str(quick), "--picture", str(tmp_path / "a.svg")]) == REFUSED
     assert "needs a year of weather to draw; accepted: --weather FILE beside it." in capsys.readouterr().err
+
+
+@pytest.mark.outside_data
+def test_a_weather_file_gives_place_and_height_where_the_job_says_none(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A job with neither has its climate zone from the year, and so the controls that the code allows there."""
+    text = (
+        DEMO.read_text(encoding="utf-8")
+        .replace("    climate_zone: 3C            # mild coast\n", "")
+        .replace("    elevation: 60 ft\n", "")
+    )
+    job = tmp_path / "job.yaml"
+    job.write_text(text.replace("\nplan:", f"{SHORT}\nplan:"), encoding="utf-8")
+    weather = OUTSIDE_DATA / "weather" / "USA_CA_San.Francisco.Intl.AP.724940_TMY3.epw"
+    assert cli.main(["savings", str(job), "--draws", "2", "--json", "--weather", str(weather)]) == DONE
+    document = json.loads(capsys.readouterr().out)
+    assert document["published"]["climate_zone"] == "3C"
+    assert document["high_limit"]["controls"]
+
+
+def sections(folder: Path) -> str:
+    """The section of a written record on what it saves, as text."""
+    page = (folder / "record.html").read_text(encoding="utf-8")
+    section = page[page.index(">What it saves</h2>") : page.index(">Signatures</h2>")]
+    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", section)).split())
+
+
+def test_the_record_says_what_is_published(quick: Path, tmp_path: Path) -> None:
+    """Where the job names no year of weather, even if it is an example; the air before the money."""
+    cli.main(["record", str(quick), "--out", str(tmp_path / "out")])
+    said = sections(tmp_path / "out")
+    assert said.index("People here need 1116 cfm") < said.index("Published, not reckoned for this unit")
+    assert "no weather file was given" in said
+    data = json.loads((tmp_path / "out" / "record.json").read_text(encoding="utf-8"))
+    assert data["owner"]["money"].startswith("published, not reckoned for this unit")
+
+
+def test_the_record_says_what_was_reckoned(
+    quick: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One range, with the picture of what each control saves, where the job names a year; the PDF carries it too."""
+    monkeypatch.setattr(savings, "DRAWS", 2)
+    (tmp_path / "roof.csv").write_bytes(year_file())
+    text = quick.read_text(encoding="utf-8")
+    quick.write_text(text.replace("  site:\n", "  site:\n    weather_file: roof.csv\n", 1), encoding="utf-8")
+    cli.main(["record", str(quick), "--out", str(tmp_path / "out")])
+    said = sections(tmp_path / "out")
+    assert said.index("People here need 1116 cfm") < said.index("Free cooling as it is left")
+    assert said.count("in a year, 9 times in 10") == 1
+    assert "Saved in a year against no free cooling" in (tmp_path / "out" / "record.html").read_text(
+        encoding="utf-8"
+    )
+    pages = " ".join(page.extract_text() for page in PdfReader(tmp_path / "out" / "record.pdf").pages)
+    assert "Free cooling as it is left" in " ".join(pages.split())

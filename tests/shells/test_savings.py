@@ -6,10 +6,11 @@ import re
 from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
+from time import process_time
 from typing import Any
 
 import pytest
-from tests.invented import SITE, UNIT, facts, readings
+from tests.invented import SITE, UNIT, facts, left, mixed, readings, supply
 
 from ventwright.errors import Refused
 from ventwright.evidence import Verdict
@@ -17,14 +18,15 @@ from ventwright.facts import Facts
 from ventwright.job import Job, work
 from ventwright.plan import make_plan
 from ventwright.readings import Readings
+from ventwright.record.calendar_drawing import draw_come_back
 from ventwright.record.savings_pictures import hours_picture, savings_picture
 from ventwright.store import load
 from ventwright.tables.invented_year import invented_year
 from ventwright.verdict import judge
-from ventwright.verdict.savings import Kind, Outcome, Savings, Spread, make_savings
+from ventwright.verdict.savings import Input, Kind, Outcome, Savings, Spread, make_savings, savings_in_parts
 from ventwright.verdict.savings import spread as spreads
-from ventwright.verdict.savings.come_back import when_to_come_back
-from ventwright.verdict.savings.guard import flags, saved_share
+from ventwright.verdict.savings.come_back import rarest, when_to_come_back
+from ventwright.verdict.savings.guard import flags, leaves_warm, looks_cheap, saved_share
 from ventwright.verdict.savings.high_limit_choice import choose_high_limit
 from ventwright.verdict.savings.outcomes import KWH
 from ventwright.verdict.savings.owner import owners_page
@@ -138,6 +140,15 @@ def test_without_numpy_the_ranges_come_from_bins(coast: Savings, monkeypatch: py
     assert abs(plain.high - arrays.high) < 0.35 * width
 
 
+def test_what_only_looks_cheap_is_named(coast: Savings) -> None:
+    """A shut damper takes less heating, and is named for it; a lockout too high leaves the space warm."""
+    assert "outdoor-air damper stuck shut" in looks_cheap(coast.faults, coast.left)
+    assert "high limit set too low" not in looks_cheap(coast.faults, coast.left)
+    assert leaves_warm((coast.left,), coast.left) == ()
+    warm = replace(coast.left.year, short_of_cooling_h=coast.left.year.short_of_cooling_h + 41.0)
+    assert leaves_warm((replace(coast.left, name="warm", year=warm),), coast.left) == ("warm",)
+
+
 def test_yardsticks_flag_what_is_beyond_them(coast: Savings) -> None:
     """Half of the cooling: beyond what is published for a humid zone, within for the coast; too much for a small unit."""
     half = 0.5 * coast.none.year.cooling
@@ -174,6 +185,60 @@ def test_a_balance_point_from_the_hours_seen() -> None:
     assert known["balance_point"].given
     assert not guess["balance_point"].given
     assert known["balance_point"].uncertainty < guess["balance_point"].uncertainty
+
+
+def input_of(running: dict[str, Any], name: str, zone: str = "5A") -> Input:
+    """One input of a year with these facts of running."""
+    savings = year_of(facts(running={"weekdays": "12-15"} | running), zone=zone, draws=0)
+    return next(one for one in savings.inputs if one.name == name)
+
+
+def test_a_balance_point_from_what_is_given_off() -> None:
+    """More gains, a lower balance point; hours that were seen go before them, and what was given before both."""
+    few, many = (input_of({"internal_gains": f"{kW} kW"}, "balance_point") for kW in (6, 10))
+    assert few.source == many.source == "from what people and things give off"
+    assert many.middle < few.middle
+    guess = input_of({}, "balance_point")
+    assert few.uncertainty < guess.uncertainty
+    seen = [{"outdoor_air": f"{54 + 5 * n} F", "share_running": f"{8 * n + 6} %"} for n in range(6)]
+    both = {"internal_gains": "6 kW", "compressor_seen": seen}
+    assert input_of(both, "balance_point").source == "from the hours that compressors were seen to run"
+    assert input_of(both | {"balance_point": "50 F"}, "balance_point").source == "given"
+
+
+def test_more_gains_than_load_are_refused() -> None:
+    """Then the space would have to lose heat on the hottest day."""
+    with pytest.raises(Refused) as refused:
+        input_of({"internal_gains": "50 kW", "load_at_design": "20 kW"}, "balance_point")
+    assert refused.value.refusals[0].sentence == (
+        'facts.running.internal_gains: "50 kW" is more heat than the space has to lose on the hottest day; '
+        "accepted: less than the load of the hottest day, 20.0 kW (facts.running.load_at_design)."
+    )
+
+
+def test_sensors_that_are_known_take_the_place_of_those_of_the_code() -> None:
+    """Twice as good, half as uncertain; and the choice of a high limit says so."""
+    asked, known = input_of({}, "outdoor_sensor"), input_of({"sensor_accuracy": "1 F"}, "outdoor_sensor")
+    assert known.uncertainty == pytest.approx(0.5 * asked.uncertainty)
+    assert (asked.given, known.given) == (False, True)
+    savings = year_of(facts(running=FEW | {"sensor_accuracy": "1 F"}), draws=0)
+    said = choose_high_limit(savings, draws=2).accuracy.show("us")
+    assert said == "sensors good to ± 1.0 °F (given), enthalpy to ± 3.0 Btu/lb"
+
+
+@pytest.mark.parametrize("arrays", [True, False])
+def test_the_work_can_be_stopped_at_any_time(arrays: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Between two places at which it may be stopped lies no half second, and what is done only grows."""
+    monkeypatch.setattr(spreads, "numpy_is_there", lambda: arrays)
+    given = facts()
+    parts = savings_in_parts(given, make_plan(given), readings(), invented_year("3C"), draws=4)
+    done, longest, last = [0.0], 0.0, process_time()
+    for share in parts:
+        longest, last = max(longest, process_time() - last), process_time()
+        done.append(share)
+    assert longest < 0.5
+    assert done == sorted(done)
+    assert len(done) > 10
 
 
 def test_a_unit_that_never_runs_is_refused() -> None:
@@ -219,6 +284,22 @@ def test_repairing_a_shut_damper_may_raise_the_bill_and_is_said_before() -> None
     assert page.before_repair is not None
     assert "may raise the bill" in page.before_repair.show("us")
     assert any("less outdoor air than they need" in one.show("us") for one in page.ventilation)
+
+
+@pytest.mark.parametrize("with_year", [False, True])
+def test_a_damper_that_is_shut_now_is_said_before_anybody_repairs_it(with_year: bool) -> None:
+    """Nobody has put it right: the readings show it, whether a year is reckoned or not."""
+    given = facts(running=FEW)
+    shut = mixed(mixed_air=["73.4 F"] * 8)
+    read = readings(shut, supply(), left())
+    plan = make_plan(given)
+    figures = year_of(given, read, draws=0) if with_year else published(plan)
+    page = owners_page(given, plan, read, judge(given, plan, read), (), figures)
+    assert page.before_repair is not None
+    said = page.before_repair.show("us")
+    assert said.startswith("before the repair: the unit brings in ")
+    assert "of the 1116 cfm that people need" in said
+    assert said.endswith("putting it right may raise the bill; it is due all the same")
 
 
 def test_without_weather_a_published_range_is_said_and_marked() -> None:
@@ -276,6 +357,27 @@ def test_a_forecast_names_the_hour() -> None:
     assert all(one.forecast[0].at == "2026-12-02 07:00-08:00" for one in airflow if one.weather_settles)
     assert all(one.calendar is None for one in found.checks)
     assert found.sentence.show("us").startswith("come on 2026-12-0")
+
+
+def test_the_hours_of_every_control_can_be_drawn(coast: Savings) -> None:
+    """Each with its own limit in words."""
+    said = {
+        one.name: hours_picture(coast, control=one.name) for one in choose_high_limit(coast, draws=2).controls
+    }
+    assert "of no more heat than" in said["differential enthalpy and dry bulb"]
+    assert "of no more heat than" not in said["fixed dry bulb"]
+
+
+def test_when_to_come_back_can_be_drawn() -> None:
+    """The airflow at the speed that is not proved, by month and hour; nothing without a year."""
+    job, worked = demo("larkspur-row-r-2.yaml")
+    with_year = when_to_come_back(job.facts, worked.plan, worked.verdicts, invented_year("3C"))
+    check = rarest(with_year)
+    assert check is not None
+    assert check.check == "outdoor_air.low"
+    assert draw_come_back(check).startswith("<svg")
+    assert "°C" in draw_come_back(check, "si")
+    assert rarest(when_to_come_back(job.facts, worked.plan, worked.verdicts, None)) is None
 
 
 def test_the_pictures_are_black_on_white_and_say_what_they_show(coast: Savings) -> None:

@@ -9,17 +9,26 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from httpx import Response
 from PIL import Image
+from tests.conftest import OUTSIDE_DATA
+from tests.either import Places
+from tests.measured_year import year_file
 from tests.web_client import DEMO, Client, once, words
 
 from ventwright.job import Worked, read_job, work
-from ventwright.tables.invented_year import invented_year
+from ventwright.web import savings_reckoned
 from ventwright.web.desk import Desk, Put
-from ventwright.web.pages import savings
-from ventwright.web.savings_reckoned import PARTS, Reckoned, reckoning
-from ventwright.web.work import Here
+from ventwright.web.savings_reckoned import OF, Reckoned, reckoning
+from ventwright.web.work import Here, Steps
+
+pytestmark = pytest.mark.usefixtures("either_database")
 
 PAGE = f"/jobs/{DEMO}/savings"
+
+MANY = 150
+"""Looks at a page, between which a part of the work is done, until all of it is."""
+
 SHUT = {"id": "shut1", "at": "2026-11-20T10:00-08:00", "what": "repaired", "of": "outdoor_air_damper_stuck"}
 
 
@@ -37,7 +46,7 @@ def put(client: Client, place: str, value: object) -> None:
 def _few_draws() -> Iterator[None]:
     """Enough to make a range, and quick."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(savings, "DRAWS", 2)
+        patch.setattr(savings_reckoned, "DRAWS", 2)
         yield
 
 
@@ -48,11 +57,14 @@ def few_hours(client: Client) -> None:
 
 
 @pytest.fixture(scope="module")
-def reckoned(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Client]:
-    """The demo job with its invented year, reckoned once."""
+def reckoned(
+    either_database: Places,  # noqa: ARG001 - so that it is made anew on each of the two
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[Client]:
+    """The demo job with its invented year, reckoned once on each kind of store."""
     client = Client(tmp_path_factory.mktemp("savings"))
     few_hours(client)
-    first, *_, last = client.get_all([PAGE] * (PARTS + 4))
+    first, *_, last = client.get_all([PAGE] * MANY)
     assert "Every hour of the year is gone through" in words(first.text)
     assert "A year" in words(last.text)
     yield client
@@ -90,9 +102,10 @@ def test_invented_weather_is_marked_on_both_pages(reckoned: Client) -> None:
 
 
 def test_each_picture_has_its_numbers_behind_it(reckoned: Client) -> None:
+    assert "The numbers as a table" in reckoned.get(f"{PAGE}/high-limit").text
     text = reckoned.get(PAGE).text
     drawn = text.count('<figure class="plot')
-    assert drawn == 3
+    assert drawn == 2
     assert text.count("The numbers as a table") == drawn
 
 
@@ -146,19 +159,6 @@ def test_the_owner_sees_the_first_photo_as_found_and_the_last_as_left(client: Cl
     assert page.count("large.jpg") == 2
 
 
-def year_file() -> bytes:
-    """An invented year as measured hours."""
-    year = invented_year("3C")
-    rows = [
-        f"2025-{month:02}-{day:02} {hour - 1:02}:00, {dry}, {100 * (humid or 0.5):.0f}"
-        for (month, day, hour), dry, humid in zip(
-            year.stamps, year.dry_bulb, year.relative_humidity, strict=True
-        )
-    ]
-    head = ["# place: roof of nowhere", "# elevation: 60 ft", "# latitude: 37.6", ""]
-    return "\n".join([*head[:3], "time, outdoor air [°C], relative humidity [%]", *rows]).encode()
-
-
 def test_a_year_that_is_sent_is_kept_and_reckoned_with(client: Client) -> None:
     form = {"once": once(client.get(f"{PAGE}/weather").text)}
     sent = client.post(f"{PAGE}/weather", form, files={"file": ("roof.CSV", year_file(), "text/csv")})
@@ -166,7 +166,7 @@ def test_a_year_that_is_sent_is_kept_and_reckoned_with(client: Client) -> None:
     assert client.document(DEMO)["facts"]["site"]["weather_file"] == "roof.csv"
     assert 'value="roof.csv" checked' in client.get(f"{PAGE}/weather").text
     put(client, "facts.site.note", "another revision")  # what the answer began ended with the loop it ran in
-    said = words(client.get_all([PAGE] * (PARTS + 4))[-1].text)
+    said = words(client.get_all([PAGE] * MANY)[-1].text)
     assert "roof of nowhere" in said
     assert "Invented weather" not in said
     client.post(f"{PAGE}/weather", {"once": "c" * 32, "name": ""})
@@ -233,6 +233,31 @@ def test_a_unit_that_never_runs_is_said(client: Client) -> None:
     assert "leaves the unit off all year" in said
 
 
+def endless() -> Steps[None]:
+    """Work that only ends when it is stopped."""
+    while True:
+        yield 0, 1
+
+
+def test_a_year_of_an_older_revision_is_stopped() -> None:
+    """Nobody asks for it any more once the job has been changed; that of another job goes on."""
+
+    async def begun() -> list[bool]:
+        doing = Here()
+        older, other, newer = (
+            doing.begin(key, endless, instead_of=key[:-1])
+            for key in ("savings a 1", "savings b 1", "savings a 2")
+        )
+        await asyncio.sleep(0)
+        stopped = [one.stopped for one in (older, other, newer)]
+        for one in (other, newer):
+            one.stop()
+        await asyncio.gather(older.task, other.task, newer.task, return_exceptions=True)
+        return stopped
+
+    assert asyncio.run(begun()) == [True, False, False]
+
+
 def test_stopping_goes_back_to_the_record(client: Client) -> None:
     answer = client.post(f"{PAGE}/stop")
     assert answer.status_code == 200
@@ -262,9 +287,157 @@ def test_what_comes_back_travels_between_processes(client: Client) -> None:
         except StopIteration as ended:
             found = ended.value
             break
-    assert parts == [(done, PARTS) for done in range(PARTS)]
+    assert parts == sorted(parts)
+    assert parts[0] == (0, OF)
+    assert parts[-1] == (OF - 1, OF)
     travelled: Reckoned = pickle.loads(pickle.dumps(found))  # noqa: S301 - made on the line itself
     assert travelled == found
     assert travelled.year is not None
     assert travelled.year.found is not None
     assert travelled.year.found.short_of_air
+
+
+def done_page(client: Client, path: str) -> str:
+    """Look at a page until the year behind it is reckoned."""
+    return client.get_all([path] * MANY)[-1].text
+
+
+def send_weather(client: Client, name: str, content: bytes, number: str = "f") -> Response:
+    """Send a year of weather."""
+    form = {"once": number * 32}
+    return client.post(f"{PAGE}/weather", form, files={"file": (name, content, "text/plain")})
+
+
+@pytest.mark.outside_data
+def test_a_real_year_and_one_with_a_damaged_header(client: Client) -> None:
+    """The damaged one is mended where that is safe, and the page says so; TMY3 goes by another ending too."""
+    path = OUTSIDE_DATA / "weather" / "USA_CA_San.Francisco.Intl.AP.724940_TMY3.epw"
+    lines = path.read_text(encoding="latin-1").splitlines()
+    damaged = "\n".join(one for one in lines if not one.startswith("DATA PERIODS"))
+    assert send_weather(client, "damaged.epw", damaged.encode("latin-1")).status_code == 200
+    put(client, "facts.site.note", "another revision")  # what the answer began ended with the loop it ran in
+    said = words(done_page(client, PAGE))
+    assert "San Francisco Intl Ap" in said
+    assert "The weather file was mended: its DATA PERIODS line is missing" in said
+    tmy3 = (OUTSIDE_DATA / "weather" / "VT-Burlington_International_Ap.tmy3").read_bytes()
+    assert send_weather(client, "burlington.tmy3", tmy3, "1").status_code == 200
+    assert client.document(DEMO)["facts"]["site"]["weather_file"] == "burlington.csv"
+
+
+def test_the_record_tells_of_the_year_that_the_job_names(client: Client) -> None:
+    """On the page to print and in the files; without one it says what is published."""
+    record = f"/jobs/{DEMO}/record"
+    before = words(client.get(f"{record}/page").text)
+    assert "Published, not reckoned for this unit" in before
+    asyncio.run(client.jobs.put_file("roof.csv", year_file(), DEMO))
+    put(client, "facts.site.weather_file", "roof.csv")
+    after = words(client.get(f"{record}/page").text)
+    assert "Published, not reckoned" not in after
+    assert after.index("The air people breathe") < after.index("Free cooling as it is left")
+    assert "Saved in a year against no free cooling" in after
+    answer = client.get(f"{record}/record.json")
+    assert answer.status_code == 200
+    assert answer.headers["content-disposition"] == 'attachment; filename="record.json"'
+
+
+def test_each_control_has_its_own_hours(reckoned: Client) -> None:
+    """The one that costs least is shown first; any other on asking."""
+    first = words(reckoned.get(f"{PAGE}/high-limit").text)
+    assert "Sensors good to ± 2.0 °F, enthalpy to ± 3.0 Btu/lb." in first
+    other = reckoned.get(f"{PAGE}/high-limit?control=fixed+dry+bulb").text
+    assert "<h2>Fixed dry bulb</h2>" in other
+    assert "<h2>" in reckoned.get(f"{PAGE}/high-limit?control=none+such").text
+    assert f'href="{PAGE}/high-limit"' in reckoned.get(PAGE).text
+
+
+def test_which_high_limit_waits_for_facts_and_for_weather(client: Client) -> None:
+    put(client, "facts.site.weather_file", "gone.epw")
+    answer = client.get_all([f"{PAGE}/high-limit"] * MANY)[-1]
+    assert answer.headers["location"].startswith(PAGE)
+    job = client.new(tag="R-9", serves="shop")
+    assert "Enter the facts" in words(client.get(f"/jobs/{job}/savings/high-limit").text)
+
+
+# how it runs
+
+
+def test_how_it_runs_is_asked_and_kept(client: Client) -> None:
+    """Opening times, gains, prices; what cannot be read is said at its field, and nothing typed is lost."""
+    place = f"/jobs/{DEMO}/facts/running"
+    form = {
+        "once": "2" * 32,
+        "weekdays": "9-20",
+        "saturday": "closed",
+        "internal_gains": "12",
+        "internal_gains.unit": "kW",
+    }
+    assert client.post(place, form).status_code == 200
+    held = client.document(DEMO)["facts"]["running"]
+    assert (held["weekdays"], held["internal_gains"]) == ("9-20", "12 kW")
+    wrong = client.post(place, form | {"once": "3" * 32, "weekdays": "20-9"})
+    assert wrong.status_code == 422
+    assert 'whole hours such as "7-19", "all day" or "closed"' in words(wrong.text)
+    assert 'value="20-9"' in wrong.text
+    energy = {
+        "once": "4" * 32,
+        "electricity_price": "0.21",
+        "sensor_accuracy": "1",
+        "sensor_accuracy.unit": "°F",
+    }
+    assert client.post(f"/jobs/{DEMO}/facts/energy", energy).status_code == 200
+    assert client.document(DEMO)["facts"]["running"]["electricity_price"] == 0.21
+    said = words(client.get(f"/jobs/{DEMO}/facts").text)
+    assert "weekdays 9-20, 12 kW from people and things" in said
+    assert "$0.21 for 1 kWh" in said
+
+
+def test_compressors_that_were_seen_are_a_list(client: Client) -> None:
+    place = f"/jobs/{DEMO}/lists/compressors"
+    row = {"outdoor_air": "68", "outdoor_air.unit": "°F", "share_running": "35", "share_running.unit": "%"}
+    for number, outdoor in enumerate(("68", "75")):
+        assert client.post(place, row | {"once": str(number) * 32, "outdoor_air": outdoor}).status_code == 200
+    rows = client.document(DEMO)["facts"]["running"]["compressor_seen"]
+    assert rows == [
+        {"outdoor_air": "68 °F", "share_running": "35 %"},
+        {"outdoor_air": "75 °F", "share_running": "35 %"},
+    ]
+    wrong = client.post(place, row | {"once": "5" * 32, "share_running": "much"})
+    assert wrong.status_code == 422
+    assert 'value="much"' in wrong.text
+    client.post(place, {"once": "6" * 32, "do": "take out", "number": "1"})
+    assert [one["outdoor_air"] for one in client.document(DEMO)["facts"]["running"]["compressor_seen"]] == [
+        "75 °F"
+    ]
+
+
+def test_a_forecast_is_typed_by_hand(client: Client) -> None:
+    """In any order; each hour has the offset of the device; and it says when to come back."""
+    put(client, "facts.site.weather_file", "gone.epw")  # nothing to reckon: quick
+    place = f"/jobs/{DEMO}/lists/forecast"
+    for number, (at, outdoor) in enumerate((("2026-12-03 07:00", "36"), ("2026-12-02 07:00", "30"))):
+        row = {
+            "once": str(number) * 32,
+            "offset": "-480",
+            "at": at,
+            "outdoor_air": outdoor,
+            "outdoor_air.unit": "°F",
+        }
+        assert client.post(place, row).status_code == 200
+    forecast = client.document(DEMO)["facts"]["weather"]["forecast"]
+    assert [one["at"] for one in forecast] == ["2026-12-02T07:00-08:00", "2026-12-03T07:00-08:00"]
+    said = words(done_page(client, PAGE))
+    assert "Come on 2026-12-02 07:00-08:00, 30.0 °F outdoors" in said
+    assert "By the forecast: 2026-12-02 07:00-08:00, 30.0 °F" in said
+    wrong = client.post(
+        place, {"once": "7" * 32, "at": "tomorrow", "outdoor_air": "30", "outdoor_air.unit": "°F"}
+    )
+    assert wrong.status_code == 422
+    assert 'value="tomorrow"' in wrong.text
+
+
+def test_a_forecast_waits_for_the_air_of_today(tmp_path: Path) -> None:
+    client = Client(tmp_path)
+    job = client.new(tag="R-9", serves="shop")
+    assert "Today's air is asked first." in words(client.get(f"/jobs/{job}/lists/forecast").text)
+    assert client.get(f"/jobs/{job}/lists/nothing").status_code == 404
+    client.jobs.close()

@@ -3,7 +3,8 @@
 With no weather file a published range is said, and marked so; an invented job has an invented year.
 
 example: ventwright savings JOB --weather chicago.epw
-example: ventwright savings JOB --picture savings.svg
+example: ventwright savings JOB --picture savings.svg --calendar when.svg
+         ventwright savings JOB --logs rtu-3.csv   (balance point from the hours that compressors ran)
 """
 
 from __future__ import annotations
@@ -20,8 +21,8 @@ if TYPE_CHECKING:
     from ventwright.verdict.savings.report import SavingsReport
 
 
-LEAST_DRAWS, MOST_DRAWS = 2, 5000
-"""Years that a range can be drawn from."""
+DRAWS, LEAST_DRAWS, MOST_DRAWS = 200, 2, 5000
+"""Years that a range is drawn from, and can be."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -36,7 +37,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--draws",
         type=int,
-        default=200,
+        default=DRAWS,
         metavar="N",
         help=f"years drawn for each range, {LEAST_DRAWS} to {MOST_DRAWS}",
     )
@@ -46,6 +47,21 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--hours", type=Path, metavar="FILE.svg", help="write the open hours on the chart of moist air"
     )
+    parser.add_argument(
+        "--calendar",
+        type=Path,
+        metavar="FILE.svg",
+        help="write when to come back, by month and hour, as a drawing",
+    )
+    parser.add_argument(
+        "--logs",
+        type=Path,
+        nargs="+",
+        default=[],
+        metavar="FILE",
+        help="logs of the unit, from which the balance point is found",
+    )
+    parser.add_argument("--points", type=Path, metavar="MAP", help="point map of the logs; see docs/trend.md")
     add_units(parser)
     add_json(parser)
 
@@ -57,12 +73,16 @@ def run(arguments: argparse.Namespace) -> int:
     from ventwright.errors import Refusal, Refused
     from ventwright.store import load
 
-    for picture in (arguments.picture, arguments.hours):
+    for picture in (arguments.picture, arguments.hours, arguments.calendar):
         refuse_other_picture(picture)
     if not LEAST_DRAWS <= arguments.draws <= MOST_DRAWS:
         accepted = f"{LEAST_DRAWS} to {MOST_DRAWS}"
         raise Refused(Refusal("is no number of draws", accepted, "--draws", str(arguments.draws)))
     kept = load(arguments.job)
+    if arguments.logs:
+        from ventwright.cli.compressors_logged import with_hours_seen
+
+        kept = with_hours_seen(kept, arguments.logs, arguments.points)
     job, system = kept.job, units(arguments, kept.job.units)
     found = savings_report(kept, arguments.weather, arguments.draws)
     _draw(arguments, found, system)
@@ -81,15 +101,17 @@ def run(arguments: argparse.Namespace) -> int:
 
 def savings_report(kept: Kept, weather: Path | None, draws: int) -> SavingsReport:
     """Reckon the year of a job: with the weather named, that of the job, or for an invented job an invented year."""
-    from ventwright.cli.year import year_of
     from ventwright.job import work
-    from ventwright.tables.invented_year import invented_year
+    from ventwright.tables.weather import read_weather
     from ventwright.verdict.savings.report import report
+    from ventwright.verdict.savings.which_year import year_of_job
 
-    job, worked = kept.job, work(kept.job, kept.beside)
-    year = year_of(kept, weather)
-    if year is None and job.invented:
-        year = invented_year(worked.plan.basis.climate_zone)
+    job, year = kept.job, None if weather is None else read_weather(weather)
+    if weather is not None:  # place and height come from it too, where the job does not say them
+        site = job.facts.site.model_copy(update={"weather_file": str(weather.resolve())})
+        job = job.model_copy(update={"facts": job.facts.model_copy(update={"site": site})})
+    worked = work(job, kept.beside)
+    year = year or year_of_job(job.facts, worked.plan, kept.beside, invented=job.invented)
     return report(
         job.facts, worked.plan, job.readings, worked.verdicts, job.verdict.deficiencies, year, draws=draws
     )
@@ -99,18 +121,32 @@ def _draw(arguments: argparse.Namespace, found: SavingsReport, system: System) -
     """Write the pictures that were asked for."""
     from ventwright.cli import show
     from ventwright.errors import Refusal, Refused
+    from ventwright.record.calendar_drawing import draw_come_back
     from ventwright.record.savings_pictures import hours_picture, savings_picture
     from ventwright.store import write
+    from ventwright.verdict.savings.come_back import rarest
 
-    for path, option, picture in (
-        (arguments.picture, "--picture", savings_picture),
-        (arguments.hours, "--hours", hours_picture),
+    check, savings = rarest(found.come_back), found.savings
+    if arguments.calendar and savings is not None and check is None:
+        problem, accepted = "has nothing to show", "a check that is open, and that weather settles"
+        raise Refused(Refusal(problem, accepted, "--calendar", str(arguments.calendar)))
+    for path, option in (
+        (arguments.picture, "--picture"),
+        (arguments.hours, "--hours"),
+        (arguments.calendar, "--calendar"),
     ):
         if path is None:
             continue
-        if found.savings is None:
+        if savings is None:
             problem = "needs a year of weather to draw"
             raise Refused(Refusal(problem, "--weather FILE beside it", option, str(path)))
-        write(path, picture(found.savings, system).encode())
+        match option:
+            case "--picture":
+                picture = savings_picture(savings, system)
+            case "--hours":
+                picture = hours_picture(savings, system)
+            case _:
+                picture = draw_come_back(check, system) if check is not None else ""
+        write(path, picture.encode())
         if not arguments.json:
             show.line(f"{path} written.")

@@ -68,11 +68,12 @@ def _year(savings: Savings, found: SavingsReport) -> dict[str, Any]:
             else check.by_degree_hours_uncapped / KWH,
         },
         "flags": plain(savings.flags),
-        "notes": plain(savings.notes),
+        "notes": plain((*savings.notes, savings.not_told)),
         "high_limit": None
         if found.choice is None
         else {
             "sentence": plain(found.choice.sentence),
+            "accuracy": plain(found.choice.accuracy),
             "controls": [
                 {
                     "name": one.name,
@@ -111,6 +112,8 @@ def _strategy(one: Outcome, none: Outcome) -> dict[str, Any]:
         "over_as_left_kWh": _ends(one.over, KWH),
         "heating_over_as_left_kWh": _ends(one.heating_over, KWH),
         "cost_over_as_left": _ends(one.cost_over),
+        "cooling_range_kWh": _ends(one.cooling, KWH),
+        "free_cooling_range_h": _ends(one.free_cooling_h),
         "peak_range_W": _ends(one.peak),
         "short_of_air_range_h": _ends(one.short_of_air_h),
     }

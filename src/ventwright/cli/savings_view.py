@@ -8,15 +8,13 @@ from ventwright.cli import show
 from ventwright.quantity import ENERGY, System
 from ventwright.quantity import show as shown
 from ventwright.verdict.savings import Kind, Outcome, Savings, Spread
+from ventwright.verdict.savings.guard import leaves_warm, looks_cheap
 from ventwright.verdict.savings.owner import OwnersPage
 from ventwright.verdict.savings.report import SavingsReport
 from ventwright.words import Words
 
 MOST_FAULTS, MOST_DRIVERS = 12, 5
 """Lines that are enough for a screen; the rest stands in the JSON."""
-
-WARM = 40.0
-"""Hours without enough cooling, over the unit as it is left, from which it is said (our own choice). [h]"""
 
 
 def print_savings(found: SavingsReport, system: System) -> None:
@@ -100,13 +98,7 @@ def _faults(savings: Savings, system: System) -> None:
          shown(one.heating_over.middle, ENERGY, system), f"{one.year.short_of_air_h:.0f} h")
         for one in savings.faults[:MOST_FAULTS]
     ])  # fmt: skip
-    starving = [one for one in savings.faults if one.year.short_of_air_h > savings.left.year.short_of_air_h]
-    cheap = [one.name for one in starving if one.over.low < 0.0 or one.heating_over.low < 0.0]
-    warm = [
-        one.name
-        for one in savings.faults
-        if one.year.short_of_cooling_h > savings.left.year.short_of_cooling_h + WARM
-    ]
+    cheap, warm = looks_cheap(savings.faults, savings.left), leaves_warm(savings.faults, savings.left)
     if warm:
         show.line(f"! These leave the space warm for many hours, which is no saving: {'; '.join(warm)}.")
     if cheap:
@@ -139,7 +131,7 @@ def _ranges(savings: Savings, system: System) -> None:
     )
     if check.sentence is not None:
         show.line(f"{check.sentence.show(system)}.")
-    _listed(savings.notes, system)
+    _listed((*savings.notes, savings.not_told), system)
 
 
 def _come_back(found: SavingsReport, system: System) -> None:

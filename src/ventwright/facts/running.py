@@ -7,8 +7,9 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from ventwright.entry import Entry, HeatRate, Number, Share, Temperature
+from ventwright.entry import Entry, HeatRate, Number, Share, Temperature, Typed
 from ventwright.errors import Refusal, Refused
+from ventwright.quantity import TEMPERATURE_DIFFERENCE, Quantity
 
 CLOSED, ALL_DAY = "closed", "all day"
 
@@ -38,6 +39,8 @@ def _readable(text: str) -> str:
     return text
 
 
+SensorAccuracy = Annotated[Quantity, Typed((TEMPERATURE_DIFFERENCE,), 0.0, 20.0)]
+
 Opening = Annotated[str, AfterValidator(_readable)]
 
 
@@ -62,10 +65,18 @@ class Running(Entry):
         description='outdoor temperature below which the space needs no cooling, such as "48 F ± 4 F"',
     )
     compressor_seen: tuple[CompressorSeen, ...] = Field(
-        (), description="hours of a trend, from which the balance point is found where it is not given"
+        (),
+        description="hours of a trend, from which the balance point is found where it is not given",
+    )
+    internal_gains: HeatRate | None = Field(
+        None,
+        description='what people, lights and machines give off while it is open, such as "12 kW": for the balance point where no hours tell it',
     )
     load_at_design: HeatRate | None = Field(
         None, description='sensible load of the space on the hottest day, such as "76500 Btu/h"'
+    )
+    sensor_accuracy: SensorAccuracy | None = Field(
+        None, description='"±" of the temperature sensors that decide on free cooling, such as "1 F"'
     )
     eer: Number | None = Field(
         None,

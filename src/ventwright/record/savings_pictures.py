@@ -19,10 +19,11 @@ def savings_picture(savings: Savings, system: System = "us") -> str:
     return draw_savings(shown, title + (" (invented weather)" if savings.invented else ""), system)
 
 
-def hours_picture(savings: Savings, system: System = "us") -> str:
-    """Draw the open hours with the region in which the unit as it is left lets outdoor air cool."""
-    known, left = savings.known, savings.compared[1]
-    unit, switch = left.unit(known, known.middle), left.run.switch
+def hours_picture(savings: Savings, system: System = "us", control: str = "") -> str:
+    """Draw the open hours with the region in which a control lets outdoor air cool; left out, the unit as it is left."""
+    known, shown = savings.known, savings.compared[1]
+    shown = next((one for one in savings.compared if one.kind is Kind.ALLOWED and one.name == control), shown)
+    unit, switch = shown.unit(known, known.middle), shown.run.switch
     words, dry_bulb, most = [], None, None
     if switch is not None:
         limits = [] if switch.dry_bulb_limit is None else [switch.dry_bulb_limit]

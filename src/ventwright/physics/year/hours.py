@@ -30,6 +30,10 @@ class Hours:
         """How many rows there are."""
         return len(self.dry_bulb)
 
+    def rows(self, start: int, stop: int) -> Hours:
+        """Return some of the hours: from one row up to another."""
+        return Hours(*(getattr(self, name)[start:stop] for name in Hours.__slots__))
+
 
 def hours_of(
     dry_bulb: Sequence[float],

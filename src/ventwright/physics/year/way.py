@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 
@@ -76,6 +77,27 @@ class YearTotals:
     """With less outdoor air than required. [h]"""
     short_of_cooling_hours: float
     """In which the load is not met. [h]"""
+
+
+def together(years: Sequence[YearTotals]) -> YearTotals:
+    """Put parts of a year together, of one unit run in one way.
+
+    Parameters
+    ----------
+    years
+        The totals of each part [J, W, h].
+
+    Returns
+    -------
+    YearTotals
+        Sums, and the highest peak [J, W, h].
+
+    References
+    ----------
+    None is needed: sums.
+    """
+    summed = {name: sum(getattr(one, name) for one in years) for name in YearTotals.__slots__}
+    return YearTotals(**summed | {"peak_power": max(one.peak_power for one in years)})
 
 
 def fit(

@@ -15,8 +15,10 @@ from ventwright.readings import Readings
 from ventwright.tables.weather import WeatherYear
 from ventwright.verdict.savings.figures import Driver, Figures, Outcome, Spread
 from ventwright.verdict.savings.guard import Flag, flags, saved_share
-from ventwright.verdict.savings.inputs import Input, Known, known_of
+from ventwright.verdict.savings.inputs import Known, known_of
+from ventwright.verdict.savings.known_input import Input
 from ventwright.verdict.savings.outcomes import LEFT, NONE, drivers, electricity, outcomes, tariff_of
+from ventwright.verdict.savings.parts import Parts, finished, within
 from ventwright.verdict.savings.run_hours import run_hours
 from ventwright.verdict.savings.spread import in_one_go, reckon
 from ventwright.verdict.savings.strategy import Kind, Strategy, strategies
@@ -52,6 +54,9 @@ class Savings:
     check: Check
     flags: tuple[Flag, ...]
     notes: tuple[Words, ...]
+    """What was mended, filled or left out: for whoever relies on a figure."""
+    not_told: Words
+    """Faults that no year of hours can tell."""
     open_hours: float
     """Hours of the year in which the unit runs. [h]"""
     currency: str
@@ -101,6 +106,13 @@ def make_savings(
     Refused
         The unit never runs.
     """
+    return finished(savings_in_parts(facts, plan, readings, year, draws=draws, seed=seed))
+
+
+def savings_in_parts(
+    facts: Facts, plan: Plan, readings: Readings, year: WeatherYear, *, draws: int = DRAWS, seed: int = SEED
+) -> Parts[Savings]:
+    """Do what ``make_savings`` does, in parts between which it may be stopped."""
     running = facts.running or Running()
     weather = run_hours(year, running)
     if not len(weather.hours):
@@ -108,9 +120,9 @@ def make_savings(
         raise Refused(Refusal("leaves the unit off all year", accepted, "facts.running"))
     known = known_of(facts, plan, readings, weather.design_dry_bulb)
     compared = strategies(facts, plan, readings, humid=weather.humid)
-    reckoned = reckon(weather.hours, known, compared, draws, seed)
-    tariff = tariff_of(running, plan.basis.heating)
-    found = outcomes(weather.hours, known, compared, reckoned, tariff)
+    reckoned = yield from within(reckon(weather.hours, known, compared, draws, seed), 0.0, 0.9)
+    moving = yield from within(drivers(weather.hours, known, compared), 0.9, 1.0)
+    found = outcomes(compared, reckoned, tariff_of(running, plan.basis.heating))
     open_hours = sum(weather.hours.lasts)
     capacity = known.unit(known.middle, compared[LEFT].settings).capacity
     return Savings(
@@ -119,10 +131,11 @@ def make_savings(
         invented=year.invented,
         outcomes=found,
         inputs=known.inputs,
-        drivers=drivers(weather.hours, known, compared),
-        check=_check(weather.hours, known, compared),
+        drivers=moving,
+        check=_check(weather.hours, known, compared, found[LEFT].saved.middle),
         flags=flags(found, plan.basis.climate_zone, capacity, open_hours),
         notes=_notes(year, weather.filled, humid=weather.humid),
+        not_told=Words(f"not told by a year of hours: {'; '.join(not_reckoned())}"),
         open_hours=open_hours,
         currency=running.currency,
         draws=draws,
@@ -132,13 +145,10 @@ def make_savings(
     )
 
 
-def _check(hours: Hours, known: Known, compared: tuple[Strategy, ...]) -> Check:
+def _check(hours: Hours, known: Known, compared: tuple[Strategy, ...], by_hours: float) -> Check:
     """The same saving by bins and by degree-hours."""
-    pair = compared[: LEFT + 1]
-    by_hours, by_bins = (
-        electricity(none) - electricity(left)
-        for none, left in (in_one_go(one, known, pair, known.middle) for one in (hours, binned(hours)))
-    )
+    none, left = in_one_go(binned(hours), known, compared[: LEFT + 1], known.middle)
+    by_bins = electricity(none) - electricity(left)
     limit = compared[LEFT].run.switch
     if limit is None or limit.dry_bulb_limit is None:
         sentence = words("bins give {bins}", bins=Amount(by_bins, ENERGY))
@@ -157,7 +167,7 @@ def _check(hours: Hours, known: Known, compared: tuple[Strategy, ...]) -> Check:
 
 
 def _notes(year: WeatherYear, filled: int, *, humid: bool) -> tuple[Words, ...]:
-    found = [Words(one) for one in year.repairs]
+    found = [Words(f"the weather file was mended: {one}") for one in year.repairs]
     if year.invented:
         found.append(Words("the weather is invented: no place has it, and no figure here holds for one"))
     if not humid:
@@ -169,10 +179,9 @@ def _notes(year: WeatherYear, filled: int, *, humid: bool) -> tuple[Words, ...]:
     elif filled:
         found.append(Words(f"{filled} hours without a humidity have that of the hour before"))
     found.append(Words("another year's weather is not in the ranges: a typical year is reckoned"))
-    found.append(Words(f"not told by a year of hours: {'; '.join(not_reckoned())}"))
     return tuple(found)
 
 
 __all__ = [
-    "Check", "Driver", "Figures", "Flag", "Input", "Kind", "Outcome", "Savings", "Spread", "make_savings", "saved_share",
+    "Check", "Driver", "Figures", "Flag", "Input", "Kind", "Outcome", "Savings", "Spread", "make_savings", "saved_share", "savings_in_parts",
 ]  # fmt: skip

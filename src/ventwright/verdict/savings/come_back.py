@@ -162,3 +162,10 @@ def _said(checks: tuple[ComeBack, ...]) -> Words:
         what=rarest.what,
         when=rarest.best_time,
     )
+
+
+def rarest(back: Return) -> ComeBack | None:
+    """Return the check whose hours are worth a picture: airflow before others, then what is rarest."""
+    drawn = [one for one in back.checks if one.calendar is not None]
+    airflow = [one for one in drawn if one.check.startswith("outdoor_air")]
+    return min(airflow or drawn, key=lambda one: one.hours_a_year, default=None)

@@ -19,6 +19,9 @@ BINS_MAY_PART = 0.25
 SOME_COOLING = 0.02
 """Share of the hours from which it is said that the unit cannot meet its load (our own assumption). [-]"""
 
+WARM = 40.0
+"""Hours without enough cooling, over the unit as it is left, from which it is said (our own choice). [h]"""
+
 
 @dataclass(frozen=True, slots=True)
 class Flag:
@@ -84,3 +87,35 @@ def _cooling_short(base: Outcome, hours: float) -> Iterator[Flag]:
         yield Flag("savings.load_not_met", base.name, Words(
             f"in {short:.0f} hours of the year the load is more than the unit can take, or the compressor is locked out: the load may be set too high"
         ))  # fmt: skip
+
+
+def looks_cheap(faults: Sequence[Outcome], left: Outcome) -> tuple[str, ...]:
+    """Name faults that keep outdoor air from people and may take less energy for it: nothing to be glad of.
+
+    Parameters
+    ----------
+    faults
+        As they were reckoned.
+    left
+        The unit as it is left.
+    """
+    return tuple(
+        one.name
+        for one in faults
+        if one.year.short_of_air_h > left.year.short_of_air_h
+        and (one.over.low < 0.0 or one.heating_over.low < 0.0)
+    )
+
+
+def leaves_warm(faults: Sequence[Outcome], left: Outcome) -> tuple[str, ...]:
+    """Name faults that leave the space warm for many hours, which is no saving.
+
+    Parameters
+    ----------
+    faults
+        As they were reckoned.
+    left
+        The unit as it is left.
+    """
+    most = left.year.short_of_cooling_h + WARM
+    return tuple(one.name for one in faults if one.year.short_of_cooling_h > most)

@@ -6,9 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from statistics import fmean
 
-from ventwright.quantity import ENERGY, ENTHALPY, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE
+from ventwright.quantity import (
+    ENERGY,
+    ENTHALPY,
+    ENTHALPY_DIFFERENCE,
+    FRACTION,
+    TEMPERATURE,
+    TEMPERATURE_DIFFERENCE,
+)
 from ventwright.verdict.savings import Savings
 from ventwright.verdict.savings.outcomes import NONE, electricity
+from ventwright.verdict.savings.parts import Parts, finished
 from ventwright.verdict.savings.spread import drawn_values, quantile, with_values
 from ventwright.verdict.savings.strategy import Kind, Strategy
 from ventwright.words import Amount, Words, measured, words
@@ -47,6 +55,8 @@ class HighLimitChoice:
 
     controls: tuple[Control, ...]
     sentence: Words
+    accuracy: Words
+    """Of the sensors that were drawn."""
 
 
 def choose_high_limit(savings: Savings, *, draws: int = 200, seed: int = 7) -> HighLimitChoice:
@@ -59,24 +69,30 @@ def choose_high_limit(savings: Savings, *, draws: int = 200, seed: int = 7) -> H
     draws, seed
         Of the sensors' errors; everything else stays in the middle.
     """
+    return finished(choice_in_parts(savings, draws=draws, seed=seed))
+
+
+def choice_in_parts(savings: Savings, *, draws: int = 200, seed: int = 7) -> Parts[HighLimitChoice]:
+    """Do what ``choose_high_limit`` does, in parts between which it may be stopped."""
     allowed = [one for one in savings.compared if one.kind is Kind.ALLOWED]
     if not allowed:
         nothing = Words(
-            "no control can be compared: the climate zone, the edition or its limits are not known"
+            "no control can be compared: the climate zone, the edition or its limits are not known; give county and state, or "
+            "the climate zone by hand"
         )
-        return HighLimitChoice((), nothing)
+        return HighLimitChoice((), nothing, _accuracy(savings))
     known = savings.known
     certain = tuple(one if one.name in SENSORS else replace(one, uncertainty=0.0) for one in known.inputs)
     sensors_only = replace(known, inputs=certain)
     compared = [savings.compared[NONE], *allowed]
     values = [known.middle, *drawn_values(sensors_only, draws, seed)]
-    totals = with_values(savings.hours, known, compared, values)
+    totals = yield from with_values(savings.hours, known, compared, values)
     saved = [[electricity(years[0]) - electricity(one) for one in years[1:]] for years in totals]
     found = [
         _control(one, saved[0][place], [row[place] for row in saved[1:]]) for place, one in enumerate(allowed)
     ]
     controls = tuple(sorted(found, key=lambda one: -one.to_expect))
-    return HighLimitChoice(controls, _said(controls, savings.none.year.cooling))
+    return HighLimitChoice(controls, _said(controls, savings.none.year.cooling), _accuracy(savings))
 
 
 def _control(strategy: Strategy, true: float, with_errors: Sequence[float]) -> Control:
@@ -110,15 +126,30 @@ def _limit(strategy: Strategy) -> Words:
 def _said(controls: Sequence[Control], cooling: float) -> Words:
     best = controls[0]
     alike = [one for one in controls[1:] if best.to_expect - one.to_expect <= ALIKE * cooling]
-    expected, spoilt = Amount(best.to_expect, ENERGY), Amount(best.lost_to_errors, ENERGY)
+    expected, spoilt = Amount(best.to_expect, ENERGY), Amount(max(best.lost_to_errors, 0.0), ENERGY)
+    of_errors = (
+        "after {spoilt} that sensor errors cost"
+        if best.lost_to_errors > 0.0
+        else "and sensor errors cost {spoilt}"
+    )
     if len(alike) == len(controls) - 1 and alike:
         return words(
-            "here the controls are alike to within {share} of the cooling: take the one whose sensor is easiest to check. "
-            "{name} may be expected to save {expected} in a year, after {spoilt} that sensor errors cost",
+            "here the controls are alike to within {share} of the cooling: take the one whose sensor is easiest to check; "
+            "{name} may be expected to save {expected} in a year, " + of_errors,
             share=Amount(ALIKE, FRACTION), name=Words(best.name), expected=expected, spoilt=spoilt,
         )  # fmt: skip
     beside = f"; {', '.join(one.name for one in alike)} is as good" if alike else ""
     return words(
-        f"{{name}} costs least here: it may be expected to save {{expected}} in a year, after {{spoilt}} that sensor errors cost{beside}",
+        f"{{name}} costs least here: it may be expected to save {{expected}} in a year, {of_errors}{beside}",
         name=Words(best.name), expected=expected, spoilt=spoilt,
+    )  # fmt: skip
+
+
+def _accuracy(savings: Savings) -> Words:
+    """Say how far the sensors may be off: twice the standard uncertainty, as every ± here."""
+    found = {one.name: one for one in savings.known.inputs}
+    dry, heat = found["outdoor_sensor"], found["outdoor_enthalpy"]
+    return words(
+        "sensors good to ± {dry}" + (" (given)" if dry.given else "") + ", enthalpy to ± {heat}",
+        dry=Amount(2.0 * dry.uncertainty, TEMPERATURE_DIFFERENCE), heat=Amount(2.0 * heat.uncertainty, ENTHALPY_DIFFERENCE),
     )  # fmt: skip

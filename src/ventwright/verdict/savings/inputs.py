@@ -7,9 +7,8 @@ from dataclasses import dataclass
 
 from ventwright.facts import Facts
 from ventwright.facts.running import Running
-from ventwright.physics.moist_air import HEAT_CAPACITY_OF_DRY_AIR, humidity_ratio, specific_volume
+from ventwright.physics.moist_air import humidity_ratio, specific_volume
 from ventwright.physics.saturation import saturation_pressure
-from ventwright.physics.year.balance_point import of_the_space, stops_at
 from ventwright.physics.year.way import SensorErrors
 from ventwright.physics.year.year_unit import YearUnit
 from ventwright.plan import Plan
@@ -26,25 +25,15 @@ from ventwright.quantity import (
 from ventwright.readings import Readings
 from ventwright.tables import prior, savings_prior
 from ventwright.tables.kit import Fan, Term
+from ventwright.verdict.savings.balance_point_of_job import balance_point
 from ventwright.verdict.savings.damper_shares import DamperShares, damper_shares
+from ventwright.verdict.savings.known_input import Input
 from ventwright.verdict.savings.year_settings import YearSettings
 
 WATT_OF_BTU_H = 0.29307107
 """W for 1 Btu/h."""
 
 Values = Mapping[str, float]
-
-
-@dataclass(frozen=True, slots=True)
-class Input:
-    """One input: its middle and standard uncertainty in SI, and whether somebody gave it."""
-
-    name: str
-    words: str
-    middle: float
-    uncertainty: float
-    given: bool
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,37 +166,25 @@ def known_of(facts: Facts, plan: Plan, readings: Readings, design_dry_bulb: floa
     running = facts.running or Running()
     shares = damper_shares(facts, plan, readings)
     load, returned = _load(running, plan), _return_air(facts)
+    watts = plan.basis.cooling_capacity or _guessed_capacity(plan)
     inputs = (
-        _balance_point(running, plan, load, design_dry_bulb, returned.middle),
+        balance_point(
+            running,
+            plan,
+            (load.middle * watts, load.uncertainty * watts),
+            design_dry_bulb,
+            returned.middle,
+            _fan_power(running, plan.basis.speeds[0].supply_air),
+        ),
         load,
         *_of_dampers(shares),
         returned,
         *_of_machine(running),
-        *_of_sensors(),
+        *_of_sensors(running),
     )
     need = plan.ventilation.required * (1.0 - plan.ventilation.tolerance)
     powered = facts.unit.relief == "powered" or running.relief_power is not None
     return Known(inputs, plan, running, shares, design_dry_bulb, need, powered)
-
-
-def _balance_point(running: Running, plan: Plan, load: Input, design: float, returned: float) -> Input:
-    """As given, else from the hours that compressors were seen to run, else a range."""
-    guess = savings_prior.assumed("balance_point", TEMPERATURE, TEMPERATURE_DIFFERENCE)
-    usual = savings_prior.assumed("balance_point_given", TEMPERATURE, TEMPERATURE_DIFFERENCE)
-    name, given = "balance_point", running.balance_point
-    if given is not None:
-        u = usual.uncertainty if given.uncertainty is None else given.uncertainty
-        return Input(name, guess.words, given.value, u, True, "given")
-    stop = stops_at([(one.outdoor_air.value, one.share_running.value) for one in running.compressor_seen])
-    if stop is None:
-        return Input(name, guess.words, guess.value, guess.uncertainty, False, guess.source)
-    full = plan.basis.speeds[0].supply_air
-    density = 1.0 / specific_volume(returned, 0.0, plan.basis.pressure)
-    brought = density * HEAT_CAPACITY_OF_DRY_AIR * plan.ventilation.required * (stop.value - returned)
-    watts = load.middle * (plan.basis.cooling_capacity or _guessed_capacity(plan))
-    middle = of_the_space(stop.value, watts, design, _fan_power(running, full), brought)
-    u = max(stop.uncertainty, 0.5 * usual.uncertainty)
-    return Input(name, guess.words, middle, u, True, "from the hours that compressors were seen to run")
 
 
 def _load(running: Running, plan: Plan) -> Input:
@@ -259,17 +236,26 @@ def _of_machine(running: Running) -> tuple[Input, ...]:
     )
 
 
-def _of_sensors() -> tuple[Input, ...]:
+def _of_sensors(running: Running) -> tuple[Input, ...]:
     """Errors of the sensors that decide on free cooling: 0 in the middle."""
     source, words = savings_prior.source_of("sensors"), savings_prior.plain("sensors", "words")
-    dry = 0.5 * savings_prior.quantity("sensors", "dry_bulb", TEMPERATURE_DIFFERENCE)
+    known = running.sensor_accuracy
+    dry = 0.5 * (
+        savings_prior.quantity("sensors", "dry_bulb", TEMPERATURE_DIFFERENCE)
+        if known is None
+        else known.value
+    )
     dew = 0.5 * savings_prior.quantity("sensors", "dew_point", TEMPERATURE_DIFFERENCE)
     heat = 0.5 * savings_prior.quantity("sensors", "enthalpy", ENTHALPY_DIFFERENCE)
+    given = known is not None
     errors = {
-        "outdoor_sensor": (f"outdoor {words}", dry),
-        "return_sensor": (f"return {words}", dry),
-        "dew_point_sensor": (f"dew-point {words}", dew),
-        "outdoor_enthalpy": (f"outdoor enthalpy {words}", heat),
-        "return_enthalpy": (f"return enthalpy {words}", heat),
+        "outdoor_sensor": (f"outdoor {words}", dry, given),
+        "return_sensor": (f"return {words}", dry, given),
+        "dew_point_sensor": (f"dew-point {words}", dew, False),
+        "outdoor_enthalpy": (f"outdoor enthalpy {words}", heat, False),
+        "return_enthalpy": (f"return enthalpy {words}", heat, False),
     }
-    return tuple(Input(name, said, 0.0, u, False, source) for name, (said, u) in errors.items())
+    return tuple(
+        Input(name, said, 0.0, u, told, "given" if told else source)
+        for name, (said, u, told) in errors.items()
+    )

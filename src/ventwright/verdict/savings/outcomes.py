@@ -10,15 +10,8 @@ from ventwright.physics.year.hours import Hours
 from ventwright.physics.year.way import YearTotals
 from ventwright.verdict.savings.figures import Driver, Figures, Outcome, Spread
 from ventwright.verdict.savings.inputs import Known
-from ventwright.verdict.savings.spread import (
-    HIGH,
-    LOW,
-    Reckoned,
-    ends,
-    middle_of_draws,
-    quantile,
-    with_values,
-)
+from ventwright.verdict.savings.parts import Parts
+from ventwright.verdict.savings.spread import HIGH, LOW, Reckoned, ends, quantile, with_values
 from ventwright.verdict.savings.strategy import Strategy
 
 KWH = 3.6e6
@@ -63,34 +56,31 @@ def tariff_of(running: Running, heating: str | None) -> Tariff:
     return Tariff(running, heating in {"electric", "heat pump"})
 
 
-def outcomes(
-    hours: Hours, known: Known, compared: Sequence[Strategy], reckoned: Reckoned, tariff: Tariff
-) -> tuple[Outcome, ...]:
+def outcomes(compared: Sequence[Strategy], reckoned: Reckoned, tariff: Tariff) -> tuple[Outcome, ...]:
     """Put every strategy's figures together.
 
     Parameters
     ----------
-    hours, known, compared
-        As they were reckoned.
+    compared
+        The strategies, as they were reckoned.
     reckoned
         The totals: the year without free cooling first, the unit as left second.
     tariff
         Prices and emissions.
     """
-    drawn = Draws(reckoned, middle_of_draws(hours, known, compared))
+    drawn = Draws(reckoned)
     return tuple(_outcome(place, one, drawn, tariff) for place, one in enumerate(compared))
 
 
 @dataclass(frozen=True, slots=True)
 class Draws:
-    """Totals in the middle and of every draw, and the middle reckoned as the draws were."""
+    """Totals in the middle and of every draw."""
 
     reckoned: Reckoned
-    middle_as_drawn: tuple[YearTotals, ...]
 
     def spread(self, of: Differing) -> Spread:
         """Return a figure of years with the ends between which it lies 9 times in 10."""
-        middle, moved = of(self.reckoned.middle), of(self.middle_as_drawn)
+        middle, moved = of(self.reckoned.middle), of(self.reckoned.middle_as_drawn)
         drawn = [of(one) - moved + middle for one in self.reckoned.draws] or [middle]
         low, high = (quantile(drawn, share) for share in (LOW, HIGH))
         return Spread(middle, min(low, middle), max(high, middle))
@@ -144,7 +134,7 @@ def _figures(year: YearTotals, tariff: Tariff) -> Figures:
     )
 
 
-def drivers(hours: Hours, known: Known, compared: Sequence[Strategy]) -> tuple[Driver, ...]:
+def drivers(hours: Hours, known: Known, compared: Sequence[Strategy]) -> Parts[tuple[Driver, ...]]:
     """What moves the saving as left most: one input at a time from its low to its high end, all others in the middle.
 
     Parameters
@@ -154,7 +144,7 @@ def drivers(hours: Hours, known: Known, compared: Sequence[Strategy]) -> tuple[D
     """
     pair = compared[: LEFT + 1]
     sets = [values for both in ends(known) for values in both]
-    totals = with_values(hours, known, pair, sets)
+    totals = yield from with_values(hours, known, pair, sets)
     saved = [electricity(one[NONE]) - electricity(one[LEFT]) for one in totals]
     found = [
         Driver(one.words, one.given, saved[2 * place], saved[2 * place + 1])

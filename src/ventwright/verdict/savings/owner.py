@@ -61,7 +61,7 @@ def owners_page(
         done=tuple(_done(plan, readings)),
         still_open=(*(Words(f"{one.what}: {one.who_acts}") for one in open_now), *_unproved(verdicts)),
         ventilation=tuple(_ventilation(plan, verdicts, figures)),
-        before_repair=_before_repair(figures),
+        before_repair=_before_repair(plan, verdicts, figures),
         money=_money(figures),
         marks=_marks(figures),
     )
@@ -121,13 +121,13 @@ def _short(one: Outcome, hours: float) -> Words:
     return Words(f"{one.name}, people get less outdoor air than they need in {many} in which the unit runs")
 
 
-def _before_repair(figures: Savings | Published) -> Words | None:
-    """Said where outdoor air was missing: bringing it back costs, and is due all the same."""
+def _before_repair(plan: Plan, verdicts: Verdicts, figures: Savings | Published) -> Words | None:
+    """Said where outdoor air is, or was, missing: bringing it back costs, and is due all the same."""
     if not isinstance(figures, Savings) or figures.found is None:
-        return None
+        return _still_short(plan, verdicts)
     found, left = figures.found, figures.left
     if found.short_of_air_h.middle <= left.short_of_air_h.middle + HARDLY:
-        return None
+        return _still_short(plan, verdicts)
     dearer = found.over.low < 0.0 or found.heating_over.low < 0.0
     if not dearer:
         return None
@@ -135,6 +135,24 @@ def _before_repair(figures: Savings | Published) -> Words | None:
         "before the repair: the unit lets in too little outdoor air now, and the air that people need has to be heated and cooled. "
         "Putting it right may raise the bill, by up to {electricity} of electricity and {heating} for heating in a year; it is due all the same",
         electricity=Amount(max(-found.over.low, 0.0), ENERGY), heating=Amount(max(-found.heating_over.low, 0.0), ENERGY),
+    )  # fmt: skip
+
+
+def _still_short(plan: Plan, verdicts: Verdicts) -> Words | None:
+    """Said of a unit that the readings show short of outdoor air, such as by a damper stuck shut that nobody has repaired yet."""
+    short = [
+        one.outdoor_air
+        for one in verdicts.speeds
+        if one.verdict is Verdict.FAILS
+        and one.outdoor_air is not None
+        and one.outdoor_air < plan.ventilation.required
+    ]
+    if not short:
+        return None
+    return words(
+        "before the repair: the unit brings in {brought} of the {required} that people need. That air has to be heated and cooled, so "
+        "putting it right may raise the bill; it is due all the same",
+        brought=Amount(min(short), AIRFLOW), required=Amount(plan.ventilation.required, AIRFLOW),
     )  # fmt: skip
 
 

@@ -10,8 +10,9 @@ from importlib.util import find_spec
 from ventwright.physics.year.hours import Hours
 from ventwright.physics.year.one_year import one_year
 from ventwright.physics.year.simple import binned
-from ventwright.physics.year.way import YearTotals
+from ventwright.physics.year.way import YearTotals, together
 from ventwright.verdict.savings.inputs import Known, Values
+from ventwright.verdict.savings.parts import Parts, within
 from ventwright.verdict.savings.strategy import Strategy
 
 LOW, HIGH = 0.05, 0.95
@@ -23,6 +24,9 @@ END = 1.645
 WIDEST = 3.0
 """Standard uncertainties beyond which nothing is drawn (our own assumption)."""
 
+BLOCK = 200
+"""Hours between which the work may be stopped, where it is done without NumPy. A phone takes a third of a second for them. [h]"""
+
 Drawn = list[tuple[YearTotals, ...]]
 """For every draw, the totals of every strategy."""
 
@@ -32,6 +36,8 @@ class Reckoned:
     """Years in the middle, and every draw of them."""
 
     middle: tuple[YearTotals, ...]
+    middle_as_drawn: tuple[YearTotals, ...]
+    """The middle, reckoned as the draws were: without NumPy in bins of temperature."""
     draws: Drawn
 
 
@@ -50,7 +56,9 @@ def numpy_is_there() -> bool:
     return find_spec("numpy") is not None
 
 
-def reckon(hours: Hours, known: Known, compared: Sequence[Strategy], draws: int, seed: int) -> Reckoned:
+def reckon(
+    hours: Hours, known: Known, compared: Sequence[Strategy], draws: int, seed: int
+) -> Parts[Reckoned]:
     """Run every strategy in the middle, and as often as asked with drawn inputs.
 
     Parameters
@@ -66,25 +74,39 @@ def reckon(hours: Hours, known: Known, compared: Sequence[Strategy], draws: int,
     seed
         Of the draws, which are the same for every strategy, so that differences keep what they have in common.
     """
-    middle = tuple(in_one_go(hours, known, compared, known.middle))
-    values = list(drawn_values(known, draws, seed))
-    return Reckoned(middle, with_values(hours, known, compared, values))
+    middle = yield from within(middle_year(hours, known, compared), 0.0, 0.1)
+    values = [known.middle, *drawn_values(known, draws, seed)]
+    as_drawn, *drawn = yield from within(with_values(hours, known, compared, values), 0.1, 1.0)
+    return Reckoned(middle, as_drawn, drawn)
 
 
-def with_values(hours: Hours, known: Known, compared: Sequence[Strategy], values: Sequence[Values]) -> Drawn:
+def middle_year(hours: Hours, known: Known, compared: Sequence[Strategy]) -> Parts[tuple[YearTotals, ...]]:
+    """Run every strategy through every hour with all inputs in the middle."""
+    if numpy_is_there():
+        found: Drawn = yield from _in_bulk(hours, known, compared, [known.middle])
+        return found[0]
+    blocks = [hours.rows(first, first + BLOCK) for first in range(0, len(hours), BLOCK)]
+    sums: list[tuple[YearTotals, ...]] = []
+    for number, block in enumerate(blocks, start=1):
+        sums.append(tuple(in_one_go(block, known, compared, known.middle)))
+        yield number / len(blocks)
+    return tuple(together(one) for one in zip(*sums, strict=True))
+
+
+def with_values(
+    hours: Hours, known: Known, compared: Sequence[Strategy], values: Sequence[Values]
+) -> Parts[Drawn]:
     """Run strategies with many sets of values: hour by hour with NumPy, else in bins of temperature.
 
     Bins miss a little of every year, but hardly of what parts one draw from another; ``outcomes`` moves their middle.
     """
     if numpy_is_there():
-        return in_bulk(hours, known, compared, values)
-    bins = binned(hours)
-    return [tuple(in_one_go(bins, known, compared, one)) for one in values]
-
-
-def middle_of_draws(hours: Hours, known: Known, compared: Sequence[Strategy]) -> tuple[YearTotals, ...]:
-    """The middle, reckoned as the draws are."""
-    return with_values(hours, known, compared, [known.middle])[0]
+        return (yield from _in_bulk(hours, known, compared, values))
+    bins, found = binned(hours), []
+    for number, one in enumerate(values, start=1):
+        found.append(tuple(in_one_go(bins, known, compared, one)))
+        yield number / len(values)
+    return found
 
 
 def in_one_go(hours: Hours, known: Known, compared: Sequence[Strategy], values: Values) -> list[YearTotals]:
@@ -98,20 +120,24 @@ def in_one_go(hours: Hours, known: Known, compared: Sequence[Strategy], values: 
     return [found[number] for number in range(len(compared))]
 
 
-def in_bulk(hours: Hours, known: Known, compared: Sequence[Strategy], values: Sequence[Values]) -> Drawn:
+def _in_bulk(
+    hours: Hours, known: Known, compared: Sequence[Strategy], values: Sequence[Values]
+) -> Parts[Drawn]:
     """Run strategies with many sets of values, with NumPy."""
     from ventwright.physics.year.many_years import columns_of, many_years
 
-    columns = columns_of(hours)
-    found: list[dict[int, YearTotals]] = [{} for _ in values]
-    for group in _groups(compared):
-        first = compared[group[0]]
-        ways = [compared[number].run for number in group]
-        units = [first.unit(known, one) for one in values]
-        errors = [first.errors(known, one) for one in values]
-        for place, totals in enumerate(many_years(columns, units, ways, errors)):
-            found[place].update(zip(group, totals, strict=True))
-    return [tuple(one[number] for number in range(len(compared))) for one in found]
+    columns, groups = columns_of(hours), _groups(compared)
+    drawn: Drawn = []
+    for count, one in enumerate(values, start=1):
+        found: dict[int, YearTotals] = {}
+        for group in groups:
+            first = compared[group[0]]
+            ways = [compared[number].run for number in group]
+            unit, errors = first.unit(known, one), first.errors(known, one)
+            found.update(zip(group, next(many_years(columns, [unit], ways, [errors])), strict=True))
+        drawn.append(tuple(found[number] for number in range(len(compared))))
+        yield count / len(values)
+    return drawn
 
 
 def _groups(compared: Sequence[Strategy]) -> list[list[int]]:

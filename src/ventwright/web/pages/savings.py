@@ -10,39 +10,32 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from ventwright.errors import Refusal, Refused
-from ventwright.job import Worked
 from ventwright.plan.provable.hours import per_cent
 from ventwright.quantity import ENERGY, HUMIDITY_RATIO, TEMPERATURE, System, show
 from ventwright.store.own_files import refuse_file
 from ventwright.verdict.savings import Outcome, Spread
 from ventwright.verdict.savings.come_back import ComeBack
+from ventwright.verdict.savings.guard import leaves_warm, looks_cheap
+from ventwright.verdict.savings.high_limit_choice import Control
 from ventwright.web.desk import Desk, Opened, Put, local_now
 from ventwright.web.form import Form
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
 from ventwright.web.received import received
-from ventwright.web.savings_reckoned import Reckoned, YearShown, reckoning, whole_year
+from ventwright.web.running_facts import energy_line, running_line
+from ventwright.web.savings_reckoned import Reckoned, YearShown, begun, whole_year
 from ventwright.web.work import Piece
-
-DRAWS = 200
-"""Years drawn for every range."""
-
-WARM = 40.0
-"""Hours without enough cooling, over the unit as it is left, from which it is said (our own choice). [h]"""
 
 WEATHER = (".epw", ".csv")
 """How the name of a year of weather ends."""
 
+AS_CSV = {"tmy3": "csv"}
+"""An ending by which TMY3 files are known too; what they hold is CSV."""
+
 MOST_PHOTOS = 2
 """On the owner's page."""
 
-TITLE = "What it saves"
-
-
-def _begun(desk: Desk, opened: Opened, worked: Worked) -> Piece:
-    """Begin a year, once for a revision and the files beside it."""
-    key = f"savings {opened.id} {opened.revision} {opened.folder}"
-    return desk.work.begin(key, reckoning, worked, opened.folder, DRAWS)
+TITLE, HIGH_LIMIT = "What it saves", "Which high limit"
 
 
 async def overview(request: Request) -> Response:
@@ -51,7 +44,7 @@ async def overview(request: Request) -> Response:
     opened = await desk.open(request.path_params["job"])
     if opened.worked is None:
         return await waiting(request, opened, "record", TITLE)
-    piece = _begun(desk, opened, opened.worked)
+    piece = begun(desk, opened, opened.worked)
     if not piece.done:
         return await _working(request, opened, piece, "savings")
     reckoned: Reckoned = piece.result()
@@ -59,8 +52,40 @@ async def overview(request: Request) -> Response:
     return await page(
         request, "savings.html.j2", opened=opened, reckoned=reckoned, file_named=opened.worked.job.facts.site.weather_file,
         year=_year(reckoned.year, system) if reckoned.year else None, calendar=_calendar(reckoned, system),
-        checks=[_check(one, system) for one in reckoned.come_back.checks],
+        checks=[_check(one, system) for one in reckoned.come_back.checks], running=running_line(opened), energy=energy_line(opened),
     )  # fmt: skip
+
+
+async def high_limit(request: Request) -> Response:
+    """Show each control of the high limit that the code allows, and the hours of one of them on the chart of moist air."""
+    desk = desk_of(request)
+    opened = await desk.open(request.path_params["job"])
+    if opened.worked is None:
+        return await waiting(request, opened, "record", HIGH_LIMIT)
+    piece = begun(desk, opened, opened.worked)
+    if not piece.done:
+        return await _working(request, opened, piece, "savings/high-limit")
+    reckoned: Reckoned = piece.result()
+    if reckoned.year is None:
+        return go_to(request, f"/jobs/{opened.id}/savings")
+    year, system = reckoned.year, opened.system
+    asked = request.query_params.get("control", "")
+    chosen = asked if asked in year.charts else next(iter(year.charts), "")
+    return await page(
+        request, "savings_high_limit.html.j2", opened=opened, year=_year(year, system), chosen=chosen,
+        chart=year.charts[chosen][system] if chosen else "", controls=[_control(one, system) for one in year.choice.controls],
+    )  # fmt: skip
+
+
+def _control(one: Control, system: System) -> dict[str, str]:
+    return {
+        "name": one.name,
+        "limit": one.limit.show(system),
+        "expected": _energy(one.to_expect, system),
+        "saved": _energy(one.saved, system),
+        "lost": _energy(one.lost_to_errors, system) if one.lost_to_errors > 0.0 else "nothing",
+        "worst": _energy(one.lost_at_worst, system),
+    }
 
 
 async def _working(request: Request, opened: Opened, piece: Piece, back_to: str) -> Response:
@@ -80,6 +105,8 @@ def _year(year: YearShown, system: System) -> dict[str, Any]:
         if left.emissions_saved_kg
         else "",
         "hours": f"{year.open_hours:.0f}",
+        "by_hours": _energy(year.check.by_hours, system),
+        "by_bins": _energy(year.check.by_bins, system),
         "bars": year.bars[system],
         "bar_rows": [
             (one.name, _energy(one.saved.middle, system), _range(one.saved, system), _hours(one.year.free_cooling_h), _hours(one.year.short_of_air_h))
@@ -87,13 +114,8 @@ def _year(year: YearShown, system: System) -> dict[str, Any]:
         ],
         "found": _cost(year.found, year, system) if year.found else None,
         "faults": [_cost(one, year, system) for one in year.faults],
-        "cheap": _cheap(year),
-        "warm": _warm(year),
-        "controls": [
-            (one.name, one.limit.show(system), _energy(one.saved, system), _energy(one.lost_to_errors, system), _energy(one.lost_at_worst, system))
-            for one in year.choice.controls
-        ],
-        "chart": year.chart[system],
+        "cheap": looks_cheap(year.faults, left),
+        "warm": leaves_warm(year.faults, left),
         "cells": [
             (show(one.dry_bulb, TEMPERATURE, system), show(one.humidity_ratio, HUMIDITY_RATIO, system), _hours(one.lasts))
             for one in year.cells
@@ -140,22 +162,6 @@ def _cost(one: Outcome, year: YearShown, system: System) -> dict[str, Any]:
     }
 
 
-def _cheap(year: YearShown) -> list[str]:
-    """Name faults that keep outdoor air from people and may take less for it."""
-    return [
-        one.name
-        for one in year.faults
-        if one.year.short_of_air_h > year.left.year.short_of_air_h
-        and (one.over.low < 0.0 or one.heating_over.low < 0.0)
-    ]
-
-
-def _warm(year: YearShown) -> list[str]:
-    """Name faults that leave the space warm, which is no saving."""
-    most = year.left.year.short_of_cooling_h + WARM
-    return [one.name for one in year.faults if one.year.short_of_cooling_h > most]
-
-
 def _check(one: ComeBack, system: System) -> dict[str, Any]:
     """Say what a check that is not proved waits for."""
     return {
@@ -164,6 +170,9 @@ def _check(one: ComeBack, system: System) -> dict[str, Any]:
         "weather": one.weather_settles,
         "when": one.best_time.show(system) if one.weather_settles else "",
         "hours": f"{one.hours_a_year:.0f}" if one.calendar is not None else "",
+        "forecast": ", ".join(
+            f"{each.at}, {show(each.outdoor_air, TEMPERATURE, system)}" for each in one.forecast[:3]
+        ),
     }
 
 
@@ -186,7 +195,7 @@ async def stop(request: Request) -> Response:
     desk = desk_of(request)
     opened = await desk.open(request.path_params["job"])
     if opened.worked is not None:
-        _begun(desk, opened, opened.worked).stop()
+        begun(desk, opened, opened.worked).stop()
     return go_to(request, f"/jobs/{opened.id}/record")
 
 
@@ -196,7 +205,7 @@ async def owner(request: Request) -> Response:
     opened = await desk.open(request.path_params["job"])
     if opened.worked is None:
         return await waiting(request, opened, "record", "For the owner")
-    piece = _begun(desk, opened, opened.worked)
+    piece = begun(desk, opened, opened.worked)
     if not piece.done:
         return await _working(request, opened, piece, "savings/owner")
     reckoned: Reckoned = piece.result()
@@ -250,7 +259,7 @@ async def _kept(desk: Desk, opened: Opened, form: Form) -> str:
     if not name:
         return await _already_here(desk, opened, form.get("name"))
     stem, dot, suffix = name.rpartition(".")
-    name = f"{stem}{dot}{suffix.lower()}"
+    name = f"{stem}{dot}{AS_CSV.get(suffix.lower(), suffix.lower())}"
     if not name.endswith(WEATHER):
         raise Refused(Refusal("is no year of weather", "a file whose name ends in .epw or .csv", given=name))
     refuse_file(name, content)
@@ -270,6 +279,7 @@ async def _already_here(desk: Desk, opened: Opened, name: str) -> str:
 
 routes = [
     Route("/jobs/{job}/savings", overview),
+    Route("/jobs/{job}/savings/high-limit", high_limit),
     Route("/jobs/{job}/savings/stop", stop, methods=["POST"]),
     Route("/jobs/{job}/savings/owner", owner),
     Route("/jobs/{job}/savings/weather", weather),
