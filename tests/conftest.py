@@ -5,6 +5,18 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from tests.either import at, either_database, ended
+from tests.postgres import fresh_postgres_url, postgres_server, postgres_url
+
+__all__ = [
+    "at",
+    "either_database",
+    "ended",
+    "fresh_postgres_url",
+    "postgres_server",
+    "postgres_url",
+    "pytest_collection_modifyitems",
+]
 
 OUTSIDE_DATA = Path(__file__).resolve().parents[2] / "shared" / "data"
 

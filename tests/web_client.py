@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import httpx
+from tests.either import close_later, kept_at
 
 from ventwright.store.exchange import read_copy
 from ventwright.store.jobs import Jobs
@@ -23,7 +24,8 @@ class Client:
     """Asks the app; every answer is a whole response, redirects followed."""
 
     def __init__(self, folder: Path) -> None:
-        self.jobs = Jobs(folder / "jobs.sqlite3")
+        self.jobs = Jobs(kept_at(folder / "jobs.sqlite3"))
+        close_later(self.jobs)
         self.app = make_app(self.jobs)
 
     def get(self, path: str, **options: Any) -> httpx.Response:

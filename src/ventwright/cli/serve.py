@@ -3,6 +3,7 @@
 example: ventwright serve
 example: ventwright serve --host 0.0.0.0 --port 8010
 example: ventwright serve --demo
+example: ventwright serve --shop --cert shop.pem --key shop.key --host 0.0.0.0 --name shop.example
 """
 
 from __future__ import annotations
@@ -13,11 +14,15 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ventwright.cli import serve_shop
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from socket import socket
 
+    from ventwright.cli.serve_shop import Way
     from ventwright.store.jobs import Jobs
+    from ventwright.store.shop import Shop
 
 LOOPBACK = ("127.0.0.1", "::1", "localhost")
 
@@ -53,19 +58,20 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="FOLDER",
         help="the app for a phone (else where `ventwright phone build` puts it)",
     )
+    serve_shop.add_arguments(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Serve until stopped."""
     folder = arguments.data or (data_folder() / "demo" if arguments.demo else data_folder())
-    documents = invented_jobs() if arguments.demo else ()
     return serve(
         arguments.host,
         arguments.port,
         folder,
         names=arguments.name,
-        documents=documents,
+        documents=invented_jobs() if arguments.demo else (),
         phone=arguments.phone,
+        way=serve_shop.way(arguments),
     )
 
 
@@ -98,6 +104,7 @@ def serve(
     names: Sequence[str] = (),
     documents: Sequence[bytes] = (),
     phone: Path | None = None,
+    way: Way | None = None,
 ) -> int:
     """Open the jobs of a folder and answer browsers.
 
@@ -113,6 +120,8 @@ def serve(
         Jobs to put in first, where they are not there yet.
     phone
         Where the app for a phone was built; left out, where it is built by itself.
+    way
+        Another place for the jobs, a shop, a certificate or proxies; left out, plain http without accounts.
 
     Raises
     ------
@@ -126,20 +135,33 @@ def serve(
 
     from ventwright.cli import DONE
     from ventwright.store.jobs import Jobs
+    from ventwright.store.shop import Shop
     from ventwright.web import make_app
     from ventwright.web.on_phone.folder import built
     from ventwright.web.work import Elsewhere
 
     listening = _listening(host, port)
     folder.mkdir(parents=True, exist_ok=True)
-    jobs = Jobs(folder / "jobs.sqlite3")
+    way = way or serve_shop.Way()
+    jobs = Jobs(way.database or folder / "jobs.sqlite3")
     asyncio.run(_put_in(jobs, documents))
+    people = Shop(jobs) if way.shop else None
     called = {"localhost", gethostname().lower(), f"{gethostname().lower()}.local", *names}
     on_phone = built(phone or data_folder() / "phone")
-    application = make_app(jobs, work=Elsewhere(PROCESSES), hosts=called, phone=on_phone)
-    _say_where(host, port, folder)
+    address = _address(host, port, way, names)
+    application = make_app(
+        jobs, work=Elsewhere(PROCESSES), hosts=called, phone=on_phone, shop=people, beside=way.beside(address)
+    )
+    _say_where(host, address, folder if way.database is None else jobs.database.name, people)
+    if people is not None:
+        _say_link(address, asyncio.run(serve_shop.link_for_reviewer(people, wanted=way.invite)))
     config = uvicorn.Config(
-        application, log_level="warning", server_header=False, lifespan="on", access_log=False
+        application,
+        log_level="warning",
+        server_header=False,
+        lifespan="on",
+        access_log=False,
+        **way.options(),
     )
     uvicorn.Server(config).run(sockets=[listening])
     return DONE
@@ -192,18 +214,33 @@ async def _put_in(jobs: Jobs, documents: Sequence[bytes]) -> None:
             await jobs.create(read, device="demo")
 
 
-def _say_where(host: str, port: int, folder: Path) -> None:
+def _address(host: str, port: int, way: Way, names: Sequence[str]) -> str:
+    """Return the address that a browser asks for."""
+    if way.proxies and names:
+        return f"https://{names[0]}"
+    shown = "localhost" if host in LOOPBACK else (_own_address() if host in {"0.0.0.0", "::"} else host)  # noqa: S104
+    if way.cert is not None:
+        return f"https://{names[0] if names else shown}:{port}"
+    return f"http://{shown}:{port}"
+
+
+def _say_where(host: str, address: str, kept: Path | str, shop: Shop | None) -> None:
     """Tell the person where to look, and what else to know."""
     from ventwright.cli import show
 
-    shown = "localhost" if host in LOOPBACK else (_own_address() if host in {"0.0.0.0", "::"} else host)  # noqa: S104
-    show.line(
-        f"Ventwright answers at http://{shown}:{port}/ . Jobs are kept in {folder} . Stop it with Ctrl+C."
-    )
-    if host not in LOOPBACK:
+    show.line(f"Ventwright answers at {address}/ . Jobs are kept in {kept} . Stop it with Ctrl+C.")
+    if host not in LOOPBACK and shop is None:
         show.line(
             "Anybody on this network who knows the address can read and change the jobs: use a network of your own."
         )
+
+
+def _say_link(address: str, path: str) -> None:
+    """Print the link for a reviewer, where there is one."""
+    from ventwright.cli import show
+
+    if path:
+        show.line(f"Open this once, within the hour, to make a reviewer's account: {address}{path}")
 
 
 def _own_address() -> str:

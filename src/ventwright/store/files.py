@@ -103,7 +103,7 @@ def _alone_with(path: Path) -> Iterator[None]:
         accepted = f"the same command once more; if nobody else writes, take {lock} away first"
         raise Refused(Refusal("is being written by someone else", accepted, str(path))) from None
     except OSError as failure:
-        raise _unwritable(path, failure) from None
+        raise unwritable(path, failure) from None
     try:
         yield
     finally:
@@ -181,12 +181,12 @@ def write(path: Path, content: bytes) -> None:
         except BaseException:
             Path(name).unlink(missing_ok=True)
             raise
-        _settle(target.parent)
+        settle(target.parent)
     except OSError as failure:
-        raise _unwritable(path, failure) from None
+        raise unwritable(path, failure) from None
 
 
-def _settle(folder: Path) -> None:
+def settle(folder: Path) -> None:
     """Have a new name in a folder on the disk too, where the system can do that."""
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
@@ -196,6 +196,7 @@ def _settle(folder: Path) -> None:
             os.close(handle)
 
 
-def _unwritable(path: Path, failure: OSError) -> Refused:
+def unwritable(path: Path, failure: OSError) -> Refused:
+    """Say that a file cannot be written, and why."""
     reason = (failure.strerror or "an error of the file system").lower()
     return Refused(Refusal(f"cannot be written ({reason})", "a folder that can be written to", str(path)))

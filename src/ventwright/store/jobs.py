@@ -1,14 +1,13 @@
 """The jobs of one store: an append-only list of changes for each, settings and files of the person's own.
 
-The methods are async and use no threads: a statement takes a fraction of a millisecond to a few, and none is awaited
-in the middle of a transaction. What a method acknowledges is on the disk.
+The methods are async and use no threads: in a file a statement takes a fraction of a millisecond to a few, and on a server
+others go on meanwhile. What a method acknowledges is on the disk.
 """
 
 from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Awaitable, Callable, Iterable, Mapping, Sequence
-from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -17,16 +16,20 @@ from typing import Any
 from ventwright.errors import Refusal, Refused
 from ventwright.store import rows
 from ventwright.store.change import Change, new_id, refuse_unfit
-from ventwright.store.database import opened, told, writing
+from ventwright.store.database import Returned, Rows, Work, database_at
 from ventwright.store.exchange import first_changes
 from ventwright.store.history import History, Pen
 from ventwright.store.own_files import Folders, refuse_file
 from ventwright.store.photos import Photos
+from ventwright.store.statements import Run, Statements, run_on
 
 HELD = 32
 """Histories kept in memory, those used last; our own assumption."""
 
 OnWrite = Callable[[], Awaitable[None]]
+
+Beside = Callable[[Run, "tuple[Change, ...]"], Awaitable[None]]
+"""Writes what belongs to changes that are new, in the transaction that keeps them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,15 +47,15 @@ class Listed:
 
 
 class Jobs:
-    """All jobs of one database file."""
+    """All jobs of one database."""
 
-    def __init__(self, path: Path | str, *, on_write: OnWrite | None = None) -> None:
-        """Open the file, made where there is none.
+    def __init__(self, where: Path | str, *, on_write: OnWrite | None = None) -> None:
+        """Open the database, made where there is none.
 
         Parameters
         ----------
-        path
-            The database file.
+        where
+            A file, or the address of a PostgreSQL database, ``postgresql://…``.
         on_write
             Awaited after every write before it is acknowledged; the whole database is then in the one file, to be
             copied to where it lasts.
@@ -60,22 +63,31 @@ class Jobs:
         Raises
         ------
         Refused
-            The file is damaged, of a newer Ventwright or of another program, or cannot be written.
+            It is damaged, of a newer Ventwright or of another program, cannot be written or does not answer.
         """
-        self.path = Path(path)
         self._on_write = on_write
-        self._database = opened(self.path, one_file=on_write is not None)
+        self.database = database_at(where, one_file=on_write is not None)
         self._held: OrderedDict[str, tuple[int, History]] = OrderedDict()
         self._folders = Folders()
-        self.photos = Photos(self._database, self.path, self._writing, self._written)
+        self.photos = Photos(self.database, self._written)
 
     def close(self) -> None:
-        """Close the file, and take away the folders that were made for equipment files."""
+        """Let go of the database, and take away the folders that were made for equipment files."""
         self._folders.close()
-        self._database.close()
+        self.database.close()
+
+    def statements(self) -> Statements:
+        """Return a way to the tables of this store that other modules know."""
+        return Statements(self.database, self._written)
 
     async def create(
-        self, document: Mapping[str, Any], *, device: str, by: str = "", at: datetime | None = None
+        self,
+        document: Mapping[str, Any],
+        *,
+        device: str,
+        by: str = "",
+        at: datetime | None = None,
+        beside: Beside | None = None,
     ) -> str:
         """Keep a new job and return its id: the document's own, or one made here.
 
@@ -89,15 +101,17 @@ class Jobs:
             raise Refused(Refusal("is no id of a job", "a text", "id", str(job)))
         pen = Pen(History(job), device=device, by=by, at=at)
         first_changes(pen, {**document, "id": job})
-        with self._writing():
-            if rows.listed(self._database, job) is not None:
+
+        async def made(at: Rows) -> None:
+            if await rows.listed(at, job) is not None:
                 accepted = "the two merged, or this one as a copy with an id of its own"
                 raise Refused(Refusal("is a job that is here already", accepted, "id", job))
-            self._insert(pen.changes)
-        await self._written()
+            await _insert(at, pen.changes, beside)
+
+        await self._write(made)
         return job
 
-    async def add(self, changes: Iterable[Change]) -> tuple[Change, ...]:
+    async def add(self, changes: Iterable[Change], *, beside: Beside | None = None) -> tuple[Change, ...]:
         """Add changes of any jobs and return those that were new; one that is here already is left as it is.
 
         Raises
@@ -108,8 +122,7 @@ class Jobs:
         given = tuple(changes)
         for change in given:
             refuse_unfit(change)
-        with self._writing():
-            new = self._insert(given)
+        new = await self.database.write(lambda at: _insert(at, given, beside))
         if new:
             await self._written()
         return new
@@ -132,16 +145,17 @@ class Jobs:
         Refused
             No such job is here.
         """
-        with told(self.path):
-            revision = self._listed(job).revision
-            held = self._held.get(job)
-            if held is None or held[0] != revision:
-                held = revision, History(job, rows.changes_of(self._database, job))
-                self._held[job] = held
-            self._held.move_to_end(job)
-            while len(self._held) > HELD:
-                self._held.popitem(last=False)
-            return held[1]
+        revision = (
+            await self.row(job)
+        ).revision  # first: changes that come in meanwhile are then asked for again
+        held = self._held.get(job)
+        if held is None or held[0] != revision:
+            held = revision, History(job, await self.database.read(lambda at: rows.changes_of(at, job)))
+            self._held[job] = held
+        self._held.move_to_end(job)
+        while len(self._held) > HELD:
+            self._held.popitem(last=False)
+        return held[1]
 
     async def document(self, job: str) -> dict[str, Any]:
         """Return the document of a job, made anew for whoever asks.
@@ -161,8 +175,7 @@ class Jobs:
         Refused
             No such job is here.
         """
-        with told(self.path):
-            return self._listed(job)
+        return await self.database.read(lambda at: _row(at, job))
 
     async def last_number(self, job: str) -> int:
         """Return the greatest number of a change of a job.
@@ -184,8 +197,8 @@ class Jobs:
         search
             Words that all must stand in the site, its address, the tag or what the unit serves.
         """
-        with told(self.path):
-            found = rows.all_listed(self._database, search.casefold().split())
+        words = search.casefold().split()
+        found = await self.database.read(lambda at: rows.all_listed(at, words))
         return tuple(Listed(**row) for row in found if row["archived"] == archived)
 
     async def archive(self, job: str) -> None:
@@ -212,14 +225,24 @@ class Jobs:
 
     async def setting(self, name: str, default: Any = None) -> Any:
         """Return what is set under a name in this store, such as units or instruments."""
-        with told(self.path):
-            return rows.setting(self._database, name, default)
+        return await self.database.read(lambda at: rows.setting(at, name, default))
 
     async def set_setting(self, name: str, value: Any) -> None:
         """Keep a JSON value under a name; None takes it away."""
-        with self._writing():
-            rows.put_setting(self._database, name, value)
-        await self._written()
+        await self._write(lambda at: rows.put_setting(at, name, value))
+
+    async def change_setting(self, name: str, change: Callable[[Any], Any]) -> Any:
+        """Keep under a name what follows from what is kept there, None where nothing is, and return it.
+
+        Nobody else writes between the two; ``change`` may be asked again after a connection broke.
+        """
+
+        async def changed(at: Rows) -> Any:
+            value = change(await rows.setting(at, name, None))
+            await rows.put_setting(at, name, value)
+            return value
+
+        return await self._write(changed)
 
     async def put_file(self, name: str, content: bytes, job: str = "") -> None:
         """Keep an equipment or weather file of the person's own, for one job or for all.
@@ -230,20 +253,15 @@ class Jobs:
             The name or the size is none for such a file.
         """
         refuse_file(name, content)
-        with self._writing():
-            rows.put_file(self._database, job, name, content)
-        await self._written()
+        await self._write(lambda at: rows.put_file(at, job, name, content))
 
     async def take_file(self, name: str, job: str = "") -> None:
         """Take such a file away; one that is not there stays away."""
-        with self._writing():
-            rows.put_file(self._database, job, name, None)
-        await self._written()
+        await self._write(lambda at: rows.put_file(at, job, name, None))
 
     async def own_files(self, job: str = "") -> dict[str, bytes]:
         """Return the files of all jobs, or those that a job sees: its own, and those of all jobs beside them."""
-        with told(self.path):
-            return rows.files_for(self._database, job)
+        return await self.database.read(lambda at: rows.files_for(at, job))
 
     async def folder(self, job: str = "") -> Path:
         """Return a folder with the files that a job sees and nothing else, to be handed on as ``beside``.
@@ -254,36 +272,45 @@ class Jobs:
 
     async def arrived_after(self, mark: int, most: int = 500) -> tuple[tuple[int, Change], ...]:
         """Return changes of all jobs that came into this store after a mark, in that order, each with its own mark."""
-        with told(self.path):
-            return rows.arrived_after(self._database, mark, most)
+        return await self.database.read(lambda at: rows.arrived_after(at, mark, most))
 
     async def count_after(self, mark: int) -> int:
         """Return how many changes of all jobs came into this store after a mark."""
-        with told(self.path):
-            return rows.count_after(self._database, mark)
+        return await self.database.read(lambda at: rows.count_after(at, mark))
 
-    def _writing(self) -> AbstractContextManager[None]:
-        return writing(self._database, self.path)
+    async def size(self) -> int:
+        """Return how many bytes the store takes."""
+        return await self.database.size()
+
+    async def _write(self, work: Work[Returned]) -> Returned:
+        done = await self.database.write(work)
+        await self._written()
+        return done
 
     async def _written(self) -> None:
         if self._on_write is not None:
             await self._on_write()
 
-    def _listed(self, job: str) -> Listed:
-        row = rows.listed(self._database, job)
-        if row is None:
-            raise Refused(Refusal("is no job here", "the id of a job in the list", given=job))
-        return Listed(**row)
-
-    def _insert(self, changes: Sequence[Change]) -> tuple[Change, ...]:
-        """Insert what is new and bring the list up to date, inside a transaction."""
-        new = rows.insert_changes(self._database, changes)
-        for job in dict.fromkeys(change.job for change in new):
-            rows.relist(self._database, job, [change for change in new if change.job == job])
-        return new
-
     async def _put_aside(self, job: str, when: datetime | None) -> None:
-        with self._writing():
-            self._listed(job)
-            rows.put_aside(self._database, job, when)
-        await self._written()
+        async def noted(at: Rows) -> None:
+            await _row(at, job)
+            await rows.put_aside(at, job, when)
+
+        await self._write(noted)
+
+
+async def _row(at: Rows, job: str) -> Listed:
+    row = await rows.listed(at, job)
+    if row is None:
+        raise Refused(Refusal("is no job here", "the id of a job in the list", given=job))
+    return Listed(**row)
+
+
+async def _insert(at: Rows, changes: Sequence[Change], beside: Beside | None) -> tuple[Change, ...]:
+    """Insert what is new and bring the list up to date, inside a transaction."""
+    new = await rows.insert_changes(at, changes)
+    for job in dict.fromkeys(change.job for change in new):
+        await rows.relist(at, job, [change for change in new if change.job == job])
+    if beside is not None and new:
+        await beside(run_on(at), new)
+    return new

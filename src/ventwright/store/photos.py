@@ -3,17 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
-from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from hashlib import sha256
-from pathlib import Path
-from typing import TYPE_CHECKING
 
 from ventwright.errors import Refusal, Refused
-from ventwright.store.database import told
-
-if TYPE_CHECKING:
-    import sqlite3
+from ventwright.store.database import Database, Rows
 
 LARGEST_PHOTO = 2_000_000
 """Bytes of a picture as it is kept; a photo is reduced before it comes here (our own assumption)."""
@@ -40,15 +34,8 @@ class Picture:
 class Photos:
     """The pictures of one store."""
 
-    def __init__(
-        self,
-        database: sqlite3.Connection,
-        path: Path,
-        writing: Callable[[], AbstractContextManager[None]],
-        written: Callable[[], Awaitable[None]],
-    ) -> None:
-        self._database, self._path = database, path
-        self._writing, self._written = writing, written
+    def __init__(self, database: Database, written: Callable[[], Awaitable[None]]) -> None:
+        self._database, self._written = database, written
 
     async def keep(self, job: str, picture: Picture) -> str:
         """Keep a picture beside a job and return its name; one that is there already stays.
@@ -61,39 +48,82 @@ class Photos:
         if len(picture.content) > LARGEST_PHOTO:
             accepted = f"a picture of at most {LARGEST_PHOTO // 1_000_000} MB"
             raise Refused(Refusal("is too large", accepted, "photo"))
-        names = await self.names(job)
-        if len(names) >= MOST_PHOTOS and picture.name not in names:
-            raise Refused(
-                Refusal(
-                    f"is one more than the {MOST_PHOTOS} of a job", "another one taken out first", "photo"
-                )
-            )
-        with self._writing():
-            self._database.execute(
+
+        async def kept(at: Rows) -> None:
+            names = await _names(at, job)
+            if len(names) >= MOST_PHOTOS and picture.name not in names:
+                problem = f"is one more than the {MOST_PHOTOS} of a job"
+                raise Refused(Refusal(problem, "another one taken out first", "photo"))
+            await at.run(
                 "insert into photo (job, name, content, small, width, height) values (?, ?, ?, ?, ?, ?)"
                 " on conflict do nothing",
                 (job, picture.name, picture.content, picture.small, picture.width, picture.height),
             )
+
+        await self._database.write(kept)
         await self._written()
         return picture.name
 
     async def names(self, job: str) -> frozenset[str]:
         """Return the names of the pictures that are kept beside a job."""
-        with told(self._path):
-            return frozenset(
-                row[0] for row in self._database.execute("select name from photo where job = ?", (job,))
-            )
+        return await self._database.read(lambda at: _names(at, job))
 
     async def picture(self, job: str, name: str) -> Picture | None:
         """Return a picture, or None where it is not kept here."""
-        with told(self._path):
-            row = self._database.execute(
-                "select content, small, width, height from photo where job = ? and name = ?", (job, name)
-            ).fetchone()
-        return row and Picture(bytes(row[0]), bytes(row[1]), row[2], row[3])
+        sql = "select content, small, width, height from photo where job = ? and name = ?"
+        row = await self._database.read(lambda at: at.one(sql, (job, name)))
+        return Picture(bytes(row[0]), bytes(row[1]), row[2], row[3]) if row else None
 
     async def wipe(self, job: str, name: str) -> None:
         """Delete a picture for good; one that is not there stays away."""
-        with self._writing():
-            self._database.execute("delete from photo where job = ? and name = ?", (job, name))
+        sql = "delete from photo where job = ? and name = ?"
+        await self._database.write(lambda at: at.run(sql, (job, name)))
         await self._written()
+
+    async def spoken_in(self) -> frozenset[str]:
+        """Return the jobs that speak, or once spoke, of photos."""
+        sql = "select distinct job from change where path = 'readings.photos'"
+        return frozenset(row[0] for row in await self._database.read(lambda at: at.all(sql)))
+
+    async def add_part(self, parcel: str, start: int, content: bytes) -> int:
+        """Add a piece to a picture on its way and return how many bytes of it are here; one that does not follow is left out.
+
+        Parameters
+        ----------
+        parcel
+            Hash of the whole.
+        start
+            Bytes before the piece.
+        """
+
+        async def added(at: Rows) -> int:
+            reached = sum(map(len, await _parts(at, parcel)))
+            if start != reached or not content:
+                return reached
+            await at.run(
+                "insert into photo_part (parcel, at, content) values (?, ?, ?)", (parcel, start, content)
+            )
+            return reached + len(content)
+
+        reached = await self._database.write(added)
+        if content:
+            await self._written()
+        return reached
+
+    async def parts(self, parcel: str) -> bytes:
+        """Return what is here of a picture on its way."""
+        return b"".join(await self._database.read(lambda at: _parts(at, parcel)))
+
+    async def forget_parts(self, parcel: str) -> None:
+        """Let go of the pieces of a picture."""
+        await self._database.write(lambda at: at.run("delete from photo_part where parcel = ?", (parcel,)))
+        await self._written()
+
+
+async def _parts(at: Rows, parcel: str) -> list[bytes]:
+    found = await at.all("select content from photo_part where parcel = ? order by at", (parcel,))
+    return [bytes(row[0]) for row in found]
+
+
+async def _names(at: Rows, job: str) -> frozenset[str]:
+    return frozenset(row[0] for row in await at.all("select name from photo where job = ?", (job,)))

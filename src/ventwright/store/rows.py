@@ -1,34 +1,33 @@
-"""The rows of the database: changes, the list of jobs, settings and files, in SQL that PostgreSQL takes too."""
+"""The rows of the database: changes, the list of jobs, settings and files, in SQL that both databases take."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from ventwright.errors import Refusal, Refused
 from ventwright.store.change import Change, value_json
+from ventwright.store.database import Rows
 from ventwright.store.folding import folded
 from ventwright.store.place import overlap
 
-if TYPE_CHECKING:
-    import sqlite3
-
 _CHANGE = "select id, job, number, made_at, device, made_by, does, path, value, known from change"
 _ARRIVED = _CHANGE.replace(" from", ", arrived from")
-_INSERT = (
-    "insert into change (id, job, number, made_at, device, made_by, does, path, value, known, arrived)"
-    " values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) on conflict do nothing"
-)
+_INSERT = "insert into change (id, job, number, made_at, device, made_by, does, path, value, known, arrived) values "
+_CELLS = "(?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 _COLUMNS = ("id", "site", "tag", "created", "updated", "archived", "revision", "last_number")
 _LISTED = "select id, site, tag, created, updated, archived, revision, last_number, sought from job"
+
+AT_ONCE = 100
+"""Changes in one statement."""
 
 _SHOWN_IN_LIST = (("facts", "site"), ("facts", "unit"))
 """Parts of a document from which the list of jobs is made."""
 
 
-def insert_changes(database: sqlite3.Connection, changes: Sequence[Change]) -> tuple[Change, ...]:
+async def insert_changes(at: Rows, changes: Sequence[Change]) -> tuple[Change, ...]:
     """Insert the changes that are not there yet and return them.
 
     Raises
@@ -36,51 +35,69 @@ def insert_changes(database: sqlite3.Connection, changes: Sequence[Change]) -> t
     Refused
         Another change is there under the id of one of these.
     """
-    new = []
+    if not changes:
+        return ()
+    reached = await at.one(
+        "update arrival set reached = reached + ? where name = 'change' returning reached", (len(changes),)
+    )
+    first = (reached[0] if reached else 0) - len(changes) + 1
+    inserted = set[str]()
+    for start in range(0, len(changes), AT_ONCE):
+        piece = changes[start : start + AT_ONCE]
+        cells = [cell for number, one in enumerate(piece, first + start) for cell in (*_cells(one), number)]
+        sql = _INSERT + ", ".join([_CELLS] * len(piece)) + " on conflict do nothing returning id"
+        inserted |= {row[0] for row in await at.all(sql, cells)}
+    new, known = list[Change](), list[Change]()
     for change in changes:
-        reached = database.execute(
-            "update arrival set reached = reached + 1 where name = 'change' returning reached"
-        ).fetchone()[0]
-        inserted = database.execute(_INSERT, (*_cells(change), reached))
-        if inserted.rowcount:
-            new.append(change)
-        elif not _same(database, change):
-            accepted = "an id that is made anew for every change"
-            raise Refused(Refusal("is another change that is here already", accepted, "id", change.id))
+        (new if change.id in inserted else known).append(change)
+        inserted.discard(change.id)
+    for start in range(0, len(known), AT_ONCE):
+        await _refuse_others(at, known[start : start + AT_ONCE])
     return tuple(new)
 
 
-def changes_of(database: sqlite3.Connection, job: str) -> tuple[Change, ...]:
+async def _refuse_others(at: Rows, changes: Sequence[Change]) -> None:
+    """Refuse changes under whose id another one is there."""
+    marks = ", ".join("?" * len(changes))
+    held = {
+        row[0]: row for row in await at.all(f"{_CHANGE} where id in ({marks})", [one.id for one in changes])
+    }
+    for change in changes:
+        if held[change.id] != _cells(change):
+            accepted = "an id that is made anew for every change"
+            raise Refused(Refusal("is another change that is here already", accepted, "id", change.id))
+
+
+async def changes_of(at: Rows, job: str) -> tuple[Change, ...]:
     """Return the changes of a job in order."""
-    found = database.execute(_CHANGE + " where job = ? order by number, id", (job,))
-    return tuple(_change(row) for row in found)
+    return tuple(map(_change, await at.all(_CHANGE + " where job = ? order by number, id", (job,))))
 
 
-def arrived_after(database: sqlite3.Connection, mark: int, most: int) -> tuple[tuple[int, Change], ...]:
+async def arrived_after(at: Rows, mark: int, most: int) -> tuple[tuple[int, Change], ...]:
     """Return changes that came in after a mark, each with its own mark."""
-    found = database.execute(_ARRIVED + " where arrived > ? order by arrived limit ?", (mark, most))
+    found = await at.all(_ARRIVED + " where arrived > ? order by arrived limit ?", (mark, most))
     return tuple((row[-1], _change(row[:-1])) for row in found)
 
 
-def count_after(database: sqlite3.Connection, mark: int) -> int:
+async def count_after(at: Rows, mark: int) -> int:
     """Return how many changes came in after a mark."""
-    number: int = database.execute("select count(*) from change where arrived > ?", (mark,)).fetchone()[0]
-    return number
+    found = await at.one("select count(*) from change where arrived > ?", (mark,))
+    return int(found[0]) if found else 0
 
 
-def relist(database: sqlite3.Connection, job: str, new: Sequence[Change]) -> None:
+async def relist(at: Rows, job: str, new: Sequence[Change]) -> None:
     """Bring the row of a job in the list up to date with changes that were just inserted."""
-    row = listed(database, job)
+    row = await listed(at, job)
     times = [_utc(change.at) for change in new]
     number = max(change.number for change in new)
     if row is None:
-        database.execute(
+        await at.run(
             "insert into job (id, site, tag, sought, created, updated, revision, last_number)"
             " values (?, '', '', '', ?, ?, 1, ?)",
             (job, min(times), max(times), number),
         )
     else:
-        database.execute(
+        await at.run(
             "update job set created = ?, updated = ?, revision = revision + 1, last_number = ? where id = ?",
             (
                 min(*times, _utc(row["created"])),
@@ -90,64 +107,62 @@ def relist(database: sqlite3.Connection, job: str, new: Sequence[Change]) -> Non
             ),
         )
     if row is None or any(_shows_in_list(change) for change in new):
-        telling = database.execute(
+        telling = await at.all(
             _CHANGE + " where job = ? and (does = 'undo' or path = '' or path like 'facts%')", (job,)
         )
         words = _words(folded(map(_change, telling)))
-        database.execute("update job set site = ?, tag = ?, sought = ? where id = ?", (*words, job))
+        await at.run("update job set site = ?, tag = ?, sought = ? where id = ?", (*words, job))
 
 
-def listed(database: sqlite3.Connection, job: str) -> dict[str, Any] | None:
+async def listed(at: Rows, job: str) -> dict[str, Any] | None:
     """Return the row of a job in the list, if it is there."""
-    found = database.execute(_LISTED + " where id = ?", (job,)).fetchone()
+    found = await at.one(_LISTED + " where id = ?", (job,))
     return _listed(found[:-1]) if found else None
 
 
-def all_listed(database: sqlite3.Connection, words: Sequence[str]) -> Iterator[dict[str, Any]]:
-    """Yield the rows of all jobs in which all the words stand, the one changed last first."""
-    found = database.execute(_LISTED + " order by updated desc, id").fetchall()
-    return (_listed(row[:-1]) for row in found if all(word in row[-1] for word in words))
+async def all_listed(at: Rows, words: Sequence[str]) -> list[dict[str, Any]]:
+    """Return the rows of all jobs in which all the words stand, the one changed last first."""
+    found = await at.all(_LISTED + " order by updated desc, id")
+    return [_listed(row[:-1]) for row in found if all(word in row[-1] for word in words)]
 
 
-def put_aside(database: sqlite3.Connection, job: str, when: datetime | None) -> None:
+async def put_aside(at: Rows, job: str, when: datetime | None) -> None:
     """Note when a job was put aside, or that it is not."""
-    database.execute("update job set archived = ? where id = ?", (when and _utc(when), job))
+    await at.run("update job set archived = ? where id = ?", (when and _utc(when), job))
 
 
-def setting(database: sqlite3.Connection, name: str, default: Any) -> Any:
+async def setting(at: Rows, name: str, default: Any) -> Any:
     """Return what is set under a name."""
-    found = database.execute("select value from setting where name = ?", (name,)).fetchone()
+    found = await at.one("select value from setting where name = ?", (name,))
     return json.loads(found[0]) if found else default
 
 
-def put_setting(database: sqlite3.Connection, name: str, value: Any) -> None:
+async def put_setting(at: Rows, name: str, value: Any) -> None:
     """Set a name, or take it away with None."""
     if value is None:
-        database.execute("delete from setting where name = ?", (name,))
+        await at.run("delete from setting where name = ?", (name,))
         return
-    database.execute(
+    await at.run(
         "insert into setting (name, value) values (?, ?) on conflict (name) do update set value = excluded.value",
         (name, value_json(value)),
     )
 
 
-def put_file(database: sqlite3.Connection, job: str, name: str, content: bytes | None) -> None:
+async def put_file(at: Rows, job: str, name: str, content: bytes | None) -> None:
     """Keep a file of a job, or take it away with None."""
     if content is None:
-        database.execute("delete from own_file where job = ? and name = ?", (job, name))
+        await at.run("delete from own_file where job = ? and name = ?", (job, name))
         return
-    database.execute(
+    await at.run(
         "insert into own_file (job, name, content) values (?, ?, ?)"
         " on conflict (job, name) do update set content = excluded.content",
         (job, name, content),
     )
 
 
-def files_for(database: sqlite3.Connection, job: str) -> dict[str, bytes]:
+async def files_for(at: Rows, job: str) -> dict[str, bytes]:
     """Return the files a job sees: those of all jobs, and over them its own."""
-    found = database.execute(
-        "select name, content from own_file where job in ('', ?) order by job, name", (job,)
-    )
+    found = await at.all("select name, content from own_file where job in ('', ?) order by job, name", (job,))
     return {name: bytes(content) for name, content in found}
 
 
@@ -180,11 +195,6 @@ def _change(row: Sequence[Any]) -> Change:
         json.loads(value),
         tuple(json.loads(known)),
     )
-
-
-def _same(database: sqlite3.Connection, change: Change) -> bool:
-    found = database.execute(_CHANGE + " where id = ?", (change.id,)).fetchone()
-    return tuple(found) == _cells(change)
 
 
 def _listed(row: Sequence[Any]) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 Each side remembers how far it came by marks of arrival, never by a clock. A change is taken once however often it
 comes, in whatever order, so that an exchange which was cut off, repeated or came twice leaves the same as one that was not.
-Photos will travel apart, piece by piece under their own hash; here are only changes.
+Photos travel apart, piece by piece under their own hash, and after the changes; equipment files go with them.
 """
 
 from __future__ import annotations
@@ -14,7 +14,8 @@ from typing import Any
 
 from ventwright.errors import Refused
 from ventwright.job import SCHEMA_VERSION
-from ventwright.store.change import Change, change_of, new_id, value_json
+from ventwright.store import file_sharing, photo_sharing
+from ventwright.store.change import LARGEST_NUMBER, Change, change_of, new_id, value_json
 from ventwright.store.jobs import Jobs
 
 PROTOCOL = 1
@@ -42,14 +43,17 @@ class Shared:
     waiting: int
     problem: str
     refused: Mapping[str, str]
+    photos: int = 0
+    """Pictures that are still to be handed over or fetched."""
+    files: tuple[str, ...] = ()
+    """Files as the other side has them, of which each side has changed its own."""
 
 
 async def own_id(jobs: Jobs) -> str:
     """Return the id of a store, made when it is first asked for."""
     known: str | None = await jobs.setting("store id")
     if known is None:
-        known = new_id()
-        await jobs.set_setting("store id", known)
+        known = await jobs.change_setting("store id", lambda meanwhile: meanwhile or new_id())
     return known
 
 
@@ -58,7 +62,14 @@ async def shared(jobs: Jobs, peer: str) -> Shared:
     kept = await _kept(jobs, peer)
     waiting = await jobs.count_after(kept["sent"]) + len(kept["refused"])
     last = datetime.fromisoformat(kept["last"]) if kept["last"] else None
-    return Shared(last, waiting, kept["problem"], kept["refused"])
+    return Shared(
+        last,
+        waiting,
+        kept["problem"],
+        kept["refused"],
+        kept["photos"],
+        file_sharing.changed_on_both_sides(kept["files"]),
+    )
 
 
 async def share(jobs: Jobs, peer: str, send: Send, *, name: str = "") -> Shared:
@@ -75,6 +86,8 @@ async def share(jobs: Jobs, peer: str, send: Send, *, name: str = "") -> Shared:
     """
     try:
         problem = await _exchange(jobs, peer, send, name)
+        if not problem:
+            await _exchange_beside(jobs, peer, send)
     except NoPeer as nobody:
         problem = str(nobody)
     except Refused as refused:
@@ -97,6 +110,10 @@ async def answered(jobs: Jobs, asked: object) -> dict[str, Any]:
     own = {"protocol": PROTOCOL, "schema": SCHEMA_VERSION, "store": await own_id(jobs)}
     if not isinstance(asked, dict) or asked.get("protocol") != PROTOCOL:
         return own | {"problem": OTHER_PROTOCOL}
+    if isinstance(asked.get("photos"), dict):
+        return own | {"photos": await photo_sharing.answered(jobs, asked["photos"])}
+    if isinstance(asked.get("files"), dict):
+        return own | {"files": await file_sharing.answered(jobs, asked["files"])}
     mark, last = _mark_in(asked.get("mark"))
     if asked.get("store") not in ("", own["store"]) or not await _is_ours(jobs, mark, last):
         return own | {"begin_again": True}
@@ -153,6 +170,35 @@ async def _exchange(jobs: Jobs, peer: str, send: Send, name: str) -> str:
     return NEWER_SCHEMA if schema > SCHEMA_VERSION else ""
 
 
+async def _exchange_beside(jobs: Jobs, peer: str, send: Send) -> None:
+    """Exchange files and pictures; a side that knows nothing of them answers as if no change had been sent."""
+    kept = await _kept(jobs, peer)
+    own = {
+        "protocol": PROTOCOL,
+        "schema": SCHEMA_VERSION,
+        "store": kept["store"],
+        "mark": kept["mark"],
+        "changes": [],
+    }
+
+    def asking(what: str) -> photo_sharing.Ask:
+        async def ask(said: dict[str, Any]) -> Any:
+            answer = await send({**own, what: said})
+            return answer.get(what) if isinstance(answer, dict) else None
+
+        return ask
+
+    files = await file_sharing.exchange(jobs, asking("files"), kept["files"])
+    await _note(jobs, peer, files=files)
+    await _note(jobs, peer, photos=await photo_sharing.exchange(jobs, asking("photos")))
+
+
+async def _note(jobs: Jobs, peer: str, **found: Any) -> None:
+    kept = await _kept(jobs, peer)
+    if kept | found != kept:
+        await _keep(jobs, peer, kept | found)
+
+
 async def _sends_nothing(jobs: Jobs, kept: dict[str, Any], peer: str, came_from_there: set[str]) -> bool:
     """Pass over what came from there; whether nothing of our own is left to be sent."""
     sent, changes, more = await _piece(jobs, kept["sent"], came_from_there)
@@ -197,6 +243,7 @@ def _mark_in(told: Any) -> tuple[int, str]:
         isinstance(told, (list, tuple))
         and len(told) == 2
         and type(told[0]) is int
+        and 0 <= told[0] <= LARGEST_NUMBER
         and isinstance(told[1], str)
     ):
         return told[0], told[1]
@@ -231,16 +278,27 @@ async def _refused_before(jobs: Jobs, kept: dict[str, Any]) -> list[dict[str, An
 
 
 async def _note_device(jobs: Jobs, device: str, name: str) -> None:
-    seen: dict[str, Any] = await jobs.setting("devices that shared") or {}
-    seen.pop(device, None)
     now = {device: {"name": name, "last": datetime.now(UTC).isoformat(timespec="seconds")}}
-    newest = list(seen.items())[-SEEN_DEVICES + 1 :]
-    await jobs.set_setting("devices that shared", dict(newest) | now)
+
+    def noted(before: dict[str, Any] | None) -> dict[str, Any]:
+        others = [one for one in (before or {}).items() if one[0] != device]
+        return dict(others[-SEEN_DEVICES + 1 :]) | now
+
+    await jobs.change_setting("devices that shared", noted)
 
 
 _ANSWERED = {"store", "mark", "changes", "more", "refused"}
 
-_NOTHING: dict[str, Any] = {"store": "", "mark": [0, ""], "sent": 0, "last": "", "problem": "", "refused": {}}
+_NOTHING: dict[str, Any] = {
+    "store": "",
+    "mark": [0, ""],
+    "sent": 0,
+    "last": "",
+    "problem": "",
+    "refused": {},
+    "photos": 0,
+    "files": {},
+}
 
 
 async def _kept(jobs: Jobs, peer: str) -> dict[str, Any]:
