@@ -10,7 +10,7 @@ from ventwright.cli import main
 from ventwright.errors import Refused
 from ventwright.readings.trend import PointMap, logs, look, read_point_map
 
-SAY_IN_MAP = "a point map that says it (--write-map writes one to correct, --map reads it)"
+SAY_IN_MAP = "a point map that says it (--write-points writes one to correct, --points reads it)"
 READABLE = "a text file with one reading or one moment a line, .gz of one, or Parquet"
 
 

@@ -32,14 +32,14 @@ def log(tmp_path: Path) -> Path:
 
 def ran(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> tuple[int, str]:
     """Run the command; return its code and what it printed."""
-    code = main(["trend", *arguments])
+    code = main(["trends", *arguments])
     out = capsys.readouterr().out
     return code, out
 
 
 def test_what_a_log_holds_is_shown(log: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Each column with what it is taken for and how sure that is; what was left out, and why."""
-    code, out = ran([str(log), "--zone", "UTC"], capsys)
+    code, out = ran([str(log), "--look", "--zone", "UTC"], capsys)
     assert code == 0
     assert re.search(r"OA Temp \(°F\) +outdoor-air temperature +°F +RTU-3 +9 in 10", out)
     assert "RTU-3: 2025-01-20T00:00:00Z to 2025-01-20T04:05:00Z" in out
@@ -60,7 +60,7 @@ def test_a_question_is_asked_before_anything_is_read(
     code, out = ran([str(path)], capsys)
     assert code == 3
     assert 'accepted: --dates "month first" or --dates "day first".' in " ".join(out.split())
-    code, out = ran([str(path), "--dates", "day first", "--json"], capsys)
+    code, out = ran([str(path), "--look", "--dates", "day first", "--json"], capsys)
     assert code == 0
     assert json.loads(out)["units"][0]["first"] == "2026-04-03T00:00:00Z"
 
@@ -70,20 +70,20 @@ def test_a_point_map_is_written_once_and_read_again(
 ) -> None:
     """What a person corrects in it stands above every guess."""
     kept = tmp_path / "points.yaml"
-    assert ran([str(log), "--zone", "America/Chicago", "--write-map", str(kept)], capsys)[0] == 0
+    assert ran([str(log), "--zone", "America/Chicago", "--write-points", str(kept)], capsys)[0] == 0
     text = kept.read_text(encoding="utf-8")
     assert "zone: America/Chicago" in text
     assert main(["check", str(kept)]) == 0
     assert "a point map in order: 4 columns" in capsys.readouterr().out
     kept.write_text(text.replace("point: return_temperature", "point: mixed_temperature"), encoding="utf-8")
-    code, out = ran([str(log), "--map", str(kept), "--json"], capsys)
+    code, out = ran([str(log), "--points", str(kept), "--look", "--json"], capsys)
     document = json.loads(out)
     assert code == 0
     assert document["zone"] == "America/Chicago"
     assert all(column["confirmed"] for column in document["files"][0]["columns"])
     assert "mixed_temperature" in {one["point"] for one in document["units"][0]["points"]}
-    assert main(["trend", str(log), "--write-map", str(kept)]) == 2
-    assert "is there already; accepted: a new name, or that file with --map." in capsys.readouterr().err
+    assert main(["trends", str(log), "--write-points", str(kept)]) == 2
+    assert "is there already; accepted: a new name, or that file with --points." in capsys.readouterr().err
 
 
 def test_a_point_map_outlives_its_headings(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -95,9 +95,9 @@ def test_a_point_map_outlives_its_headings(tmp_path: Path, capsys: pytest.Captur
         encoding="utf-8",
     )
     kept = tmp_path / "points.yaml"
-    main(["trend", str(path), "--write-map", str(kept), "--json"])
+    main(["trends", str(path), "--write-points", str(kept), "--json"])
     before = json.loads(capsys.readouterr().out)["files"][0]["columns"]
-    main(["trend", str(path), "--map", str(kept), "--json"])
+    main(["trends", str(path), "--look", "--points", str(kept), "--json"])
     after = json.loads(capsys.readouterr().out)["files"][0]["columns"]
     assert [(one["heading"], one["point"]) for one in before] == [
         (one["heading"], one["point"]) for one in after
@@ -110,24 +110,24 @@ def test_values_are_kept_and_only_what_is_new_is_read(
 ) -> None:
     """The second time gives the same."""
     folder = tmp_path / "kept"
-    _, first = ran([str(log), "--zone", "UTC", "--keep", str(folder), "--json"], capsys)
-    _, second = ran([str(log), "--zone", "UTC", "--keep", str(folder), "--json"], capsys)
+    _, first = ran([str(log), "--zone", "UTC", "--keep", str(folder), "--look", "--json"], capsys)
+    _, second = ran([str(log), "--zone", "UTC", "--keep", str(folder), "--look", "--json"], capsys)
     assert json.loads(first)["units"] == json.loads(second)["units"]
     assert len(list(folder.rglob("*.parquet"))) == 1
 
 
 def test_the_points_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
     """With their names, SI units and classes."""
-    _, out = ran(["--points", "--json"], capsys)
+    _, out = ran(["--list-points", "--json"], capsys)
     assert [one["point"] for one in json.loads(out)] == list(points())
-    code, out = ran(["--points"], capsys)
+    code, out = ran(["--list-points"], capsys)
     assert code == 0
     assert "outdoor-air temperature" in out
 
 
 def test_without_a_file_there_is_nothing_to_show(capsys: pytest.CaptureFixture[str]) -> None:
     """One sentence says so."""
-    assert main(["trend"]) == 2
+    assert main(["trends"]) == 2
     assert (
         capsys.readouterr().err
         == "ventwright: FILES: are missing; accepted: one log or more, or a folder of them.\n"
@@ -148,7 +148,7 @@ def keys(part: Any) -> Iterator[str]:
 
 def test_every_key_and_every_reason_is_documented(log: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """docs/json.md has the keys; docs/trend.md the reasons and every point."""
-    _, out = ran([str(log), "--json"], capsys)
-    _, listed = ran(["--points", "--json"], capsys)
+    _, out = ran([str(log), "--look", "--json"], capsys)
+    _, listed = ran(["--list-points", "--json"], capsys)
     assert {*keys(json.loads(out)), *keys(json.loads(listed))} - in_code("json.md") == set()
     assert {*REASONS, *CELL_REASONS} - in_code("trend.md") == set()

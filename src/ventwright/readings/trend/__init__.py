@@ -30,12 +30,19 @@ from ventwright.readings.trend.counts import CELL_REASONS, REASONS, Counts
 from ventwright.readings.trend.gather import logs
 from ventwright.readings.trend.looking import look
 from ventwright.readings.trend.naming import NOT_USED, Guess, guess
-from ventwright.readings.trend.point_map import MappedColumn, PointMap, point_map_of, read_point_map
+from ventwright.readings.trend.point_map import (
+    MappedColumn,
+    PointMap,
+    point_map_of,
+    read_point_map,
+    written_map,
+)
 from ventwright.readings.trend.shape import MISSING, Block, Series, Table, UnitLog
 from ventwright.readings.trend.streaming import Progress, stream
 from ventwright.readings.trend.understood import Column, LogFile, Understood
 
 __all__ = [
     "CELL_REASONS", "MISSING", "NOT_USED", "REASONS", "Block", "Column", "Counts", "Guess", "LogFile", "MappedColumn", "PointMap", "Progress",
-    "Series", "Table", "Understood", "UnitLog", "guess", "logs", "look", "point_map_of", "read_point_map", "stream",
+    "Series", "Table", "Understood", "UnitLog", "guess", "logs", "look", "point_map_of", "read_point_map",
+    "stream", "written_map",
 ]  # fmt: skip

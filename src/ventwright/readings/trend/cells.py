@@ -72,6 +72,9 @@ def _switch(text: str) -> int | str:
 
 def number_in(text: str, decimal: str) -> tuple[float, str] | None:
     """Return the number of a cell and the unit behind it; None for text. A sign for thousands makes it text: 1,234 may be either."""
+    bare = text.removeprefix("-").replace(".", "", 1)
+    if decimal == "." and bare.isdigit() and bare.isascii():
+        return float(text), ""  # the usual cell, told without a closer look
     if decimal == ",":
         if "." in text.split(" ", 1)[0]:
             return None

@@ -179,7 +179,7 @@ def kept_frames(folder: Path, zone: str | None = None) -> Iterator[UnitFrame]:
     state = _state(folder)
     if not state["files"]:
         raise Refused(
-            Refusal("holds no kept log", "a folder that `ventwright trend --keep` wrote", str(folder))
+            Refusal("holds no kept log", "a folder that `ventwright trends --keep` wrote", str(folder))
         )
     counted = {kept["number"]: _counts(kept["counts"]) for kept in state["files"].values()}
     whole_parts = {kept["number"]: kept["parts"] for kept in state["files"].values()}

@@ -13,7 +13,7 @@ from ventwright.readings.trend.clock import zone_named
 from ventwright.readings.trend.layout import Layout, layout_of
 from ventwright.readings.trend.naming import NOT_USED, Guess, guess
 from ventwright.readings.trend.point_map import PointMap
-from ventwright.readings.trend.sample import Looked, looked_at, order_in
+from ventwright.readings.trend.sample import FEW, ROWS, Looked, looked_at, order_in
 from ventwright.readings.trend.source_file import PARQUET, source_of
 from ventwright.readings.trend.stamps import TimeForm
 from ventwright.readings.trend.understood import SHARED, Column, LogFile, Understood
@@ -114,7 +114,7 @@ def _file(path: Path, said: PointMap, unit: str | None) -> LogFile:
         layout = replace(layout, form=replace(layout.form, year=said.year))
     if layout.form.kind == "two figures":
         layout = replace(layout, form=TimeForm("two figures", said.dates or order_in(source, layout)))
-    looked = looked_at(source, layout)
+    looked = looked_at(source, layout, FEW if _is_said(layout, path, said) else ROWS)
     layout = replace(layout, units=_units_in_cells(layout, looked))
     file = LogFile(source, layout, (), looked.falls > looked.rises, zone, unit or unit_of_file(path))
     return _judged(file, looked, said, unit)
@@ -152,6 +152,13 @@ def _units_in_cells(layout: Layout, looked: Looked) -> tuple[str, ...]:
         if not units[place] and count >= 0.8 * len(looked.columns[place].numbers):
             units[place] = unit
     return tuple(units)
+
+
+def _is_said(layout: Layout, path: Path, said: PointMap) -> bool:
+    """Whether a person said of every column which point it is and in which unit, so that its numbers tell nothing more."""
+    names = (layout.names[place] for place in layout.values)
+    mapped = [said.column(path.name, name) if name else None for name in names]
+    return all(one is not None and (one.point == NOT_USED or one.measure is not None) for one in mapped)
 
 
 def _judged(file: LogFile, looked: Looked, said: PointMap, unit: str | None) -> LogFile:

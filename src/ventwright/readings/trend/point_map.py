@@ -83,7 +83,7 @@ class PointMap(Entry):
     @field_validator("zone")
     @classmethod
     def _on_earth(cls, given: str | None) -> str | None:
-        return None if given is None else zone_named(given, "zone").key
+        return None if given is None else zone_named(given, "").key
 
     def column(self, file: str, heading: str) -> MappedColumn | None:
         """Return what is said of a column; the first line that fits, so that a special one stands above a general one."""
@@ -125,10 +125,16 @@ def point_map_of(understood: Understood) -> str:
     return _text(understood, said)
 
 
-def _text(understood: Understood, columns: Iterable[dict[str, Any]]) -> str:
+def written_map(said: PointMap) -> str:
+    """Return the text of a point map that says what a person said."""
+    columns = [one.model_dump(exclude_none=True, exclude_defaults=True) for one in said.columns]
+    return _text(said, columns)
+
+
+def _text(understood: Understood | PointMap, columns: Iterable[dict[str, Any]]) -> str:
     lines = [
         "# Which column is which point. Look every line over once; then the file is used as it stands.",
-        f'# point: one of `ventwright trend --points`, or "{NOT_USED}". measured_in: unit of the numbers. chance: how sure the guess was.',
+        f'# point: one of `ventwright trends --list-points`, or "{NOT_USED}". measured_in: unit of the numbers. chance: how sure the guess was.',
         "kind: point map",
     ]
     facts = {"zone": understood.zone, "dates": understood.dates, "year": understood.year}

@@ -11,7 +11,7 @@ from ventwright.readings.trend.stamps import DAY_FIRST, MONTH_FIRST, TimeForm
 from ventwright.readings.trend.understood import SHARED, Column, LogFile
 from ventwright.tables.point import points
 
-SAY_IN_MAP: Final = "a point map that says it (--write-map writes one to correct, --map reads it)"
+SAY_IN_MAP: Final = "a point map that says it (--write-points writes one to correct, --points reads it)"
 
 
 def order_of_all(forms: Sequence[TimeForm]) -> str:
@@ -82,7 +82,7 @@ def remarks(files: Sequence[LogFile]) -> Iterator[str]:
         if empty:
             yield f"{file.name}: no value was found in {', '.join(empty)}, which is therefore not read."
     if not any(one.confirmed for file in files for one in file.columns):
-        yield "No point map was given: what each column is taken for is a guess. --write-map keeps it for looking over once."
+        yield "No point map was given: what each column is taken for is a guess. --write-points keeps it for looking over once."
     if any(
         one.is_used and one.measure is not None and one.measure.name == "kg/s"
         for file in files

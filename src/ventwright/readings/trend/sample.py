@@ -20,6 +20,9 @@ WINDOW: Final = 1 << 16
 ROWS: Final = 6000
 """Rows of which the numbers are looked at."""
 
+FEW: Final = 200
+"""The same where a person said of every column what it is: then only the order of the rows has to be seen."""
+
 
 @dataclass(slots=True)
 class Looked:
@@ -36,11 +39,11 @@ class Looked:
     falls: int = 0
 
 
-def looked_at(source: Source, layout: Layout) -> Looked:
+def looked_at(source: Source, layout: Layout, rows: int = ROWS) -> Looked:
     """Look at rows all over a file."""
     looked = Looked({place: Sample() for place in layout.values})
     lines = [line for window in _windows(source) for line in window]
-    see_rows(looked, layout, lines[:: max(1, len(lines) // ROWS)])
+    see_rows(looked, layout, lines[:: max(1, len(lines) // rows)])
     return looked
 
 
@@ -110,5 +113,17 @@ def _see(looked: Looked, layout: Layout, cells: list[str], days: dict[int, dict[
             of[unit] = of.get(unit, 0) + 1
         sample.numbers.append(number)
         if moment is not None:
-            day = days[place].setdefault(moment // DAY, [number, number, 0])
-            day[0], day[1], day[2] = min(day[0], number), max(day[1], number), day[2] + 1
+            _swing(days[place], moment // DAY, number)
+
+
+def _swing(days: dict[int, list[float]], number_of_day: int, number: float) -> None:
+    """Take a number into the least and the most of its day."""
+    day = days.get(number_of_day)
+    if day is None:
+        days[number_of_day] = [number, number, 1]
+        return
+    if number < day[0]:
+        day[0] = number
+    elif number > day[1]:
+        day[1] = number
+    day[2] += 1

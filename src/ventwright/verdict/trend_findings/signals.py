@@ -1,0 +1,309 @@
+"""What a unit was doing, row by row: fan, heating, cooling, damper, hours; and whether it stood long enough to be judged.
+
+Everything is whole numbers and yes or no, made with signs that columns of plain Python and of Polars share, so that both
+give the same. ``Rows`` is either.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from functools import cached_property
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from ventwright.tables.fault_rule import RuleSet
+from ventwright.tables.point import points
+from ventwright.verdict.trend_findings.shape import KnownUnit
+
+Rows = Any
+"""``PlainRows`` or ``QuickRows``."""
+Column = Any
+"""A column of whole numbers, or of yes and no, of either."""
+
+DAY = 86_400
+TEMPERATURE_STEP = 0.001
+"""Of logged temperatures. [K]"""
+SHARE_STEP = 0.00001
+"""Of logged signals. [-]"""
+COMPRESSORS = ("cooling_1", "cooling_2", "cooling_3", "cooling_4")
+HEATERS = ("heating_1", "heating_2")
+MEASURED = frozenset(
+    {"temperature", "pressure", "airflow", "concentration", "enthalpy", "humidity ratio", "power"}
+)
+"""Kinds of points that change all the time; the others change now and then."""
+
+
+def kelvins(value: float) -> int:
+    """Return a temperature or a difference in steps of the log. [°C or K]"""
+    return round(value / TEMPERATURE_STEP)
+
+
+def signal_steps(value: float) -> int:
+    """Return a share or a signal in steps of the log. [-]"""
+    return round(value / SHARE_STEP)
+
+
+class Signals:
+    """The rows of a unit with what rules share, each made when it is first asked for."""
+
+    def __init__(self, rows: Rows, rules: RuleSet, known: KnownUnit) -> None:
+        """Take the rows."""
+        self.rows, self.figures, self.known = rows, rules.figures, known
+        self.step = rows.middle_step()
+        self._cap = max(1, self.step * 3 // 2)
+        self._windows: dict[int, Column] = {}
+        self._points: dict[str, tuple[Column, Column]] = {}
+
+    # --- time ---
+
+    @cached_property
+    def ahead(self) -> Column:
+        """For how long a row stands: to the next one, but no longer than one and a half usual steps. [s]"""
+        gaps = self.rows.after(self.rows.time) - self.rows.time
+        last = self.rows.number(gaps <= 0) * self.step
+        return self.rows.kept(self.rows.smaller(gaps + last, self._cap))
+
+    @cached_property
+    def _covered(self) -> Column:
+        """Time up to a row that its reading covers. [s]"""
+        gaps = self.rows.time - self.rows.before(self.rows.time)
+        first = self.rows.number(gaps <= 0) * self.step
+        return self.rows.kept(self.rows.smaller(gaps + first, self._cap))
+
+    @cached_property
+    def local(self) -> Column:
+        """Seconds of the clock of the place."""
+        first, *later = _offsets(self.known.zone or self.rows.zone, self.rows)
+        shift = self.rows.constant(first[1])
+        for before, (since, offset) in zip([first, *later], later, strict=False):
+            shift = shift + self.rows.number(self.rows.time >= since) * (offset - before[1])
+        return self.rows.kept(self.rows.time + shift)
+
+    @cached_property
+    def day(self) -> Column:
+        """Number of the day of the place."""
+        return self.rows.kept(self.local // DAY)
+
+    def _enough(self, window: int) -> Column:
+        """Whether the window that ends with each row holds enough readings."""
+        if window not in self._windows:
+            figures = self.figures.windows
+            part, whole = figures.least_covered
+            covered = self.rows.total(self._covered, window) * whole >= part * window
+            readings = self.rows.readings(window) >= figures.least_readings
+            self._windows[window] = self.rows.kept(readings & covered)
+        return self._windows[window]
+
+    def stood(self, which: Column, window: int) -> Column:
+        """Whether something was so in every reading of a window that has enough of them."""
+        return self.rows.all_in(which, window) & self._enough(window)
+
+    def travel(self, column: Column, window: int) -> Column:
+        """Ups and downs of a column from row to row, added over a window."""
+        return self.rows.total((column - self.rows.before(column)).abs(), window)
+
+    # --- points ---
+
+    def has(self, name: str) -> bool:
+        """Whether a point was logged."""
+        return name in self.rows
+
+    def point(self, name: str) -> tuple[Column, Column]:
+        """Return a point's steps, and whether there is a value."""
+        if name not in self._points:
+            kind = points()[name].kind.name
+            holds = self.figures.holds
+            self._points[name] = self.rows.held(name, holds.measured if kind in MEASURED else holds.states)
+        return self._points[name]
+
+    def missing(self, needs: tuple[str, ...]) -> tuple[str, ...]:
+        """Return what of a rule's needs was not logged, nor known."""
+        return tuple(need for need in needs if not any(self._met(one) for one in need.split("|")))
+
+    def _met(self, need: str) -> bool:
+        match need:
+            case "fan":
+                return self.fan is not None
+            case "cooling":
+                return self.cooling is not None
+            case "heating":
+                return self.heating is not None
+            case "occupancy":
+                return self.occupied is not None
+            case "cooling_stage":
+                return any(map(self.has, COMPRESSORS))
+            case _:
+                return self.has(need)
+
+    @cached_property
+    def never(self) -> Column:
+        """No in every row."""
+        return self.rows.constant(value=False)
+
+    def _any_on(
+        self, switches: tuple[str, ...], levels: tuple[tuple[str, int], ...]
+    ) -> tuple[Column, Column] | None:
+        """Whether any of some points is on, and whether any has a value; None where none was logged."""
+        limits = [(name, 1) for name in switches] + list(levels)
+        logged = [(name, limit) for name, limit in limits if self.has(name)]
+        if not logged:
+            return None
+        on, known = self.never, self.never
+        for name, limit in logged:
+            value, there = self.point(name)
+            on, known = on | ((value >= limit) & there), known | there
+        return self.rows.kept(on), self.rows.kept(known)
+
+    @cached_property
+    def fan(self) -> tuple[Column, Column] | None:
+        """Whether the fan runs, and whether that is known."""
+        for name in ("supply_fan_status", "supply_fan_command"):
+            if self.has(name):
+                value, there = self.point(name)
+                return (value >= 1) & there, there
+        if self.has("supply_fan_speed"):
+            value, there = self.point("supply_fan_speed")
+            return (value > signal_steps(self.figures.on.fan)) & there, there
+        return None
+
+    @cached_property
+    def fan_runs(self) -> Column:
+        """Whether the fan has run, at one speed, through a steady window."""
+        if self.fan is None:
+            return self.never
+        window = self.figures.windows.steady
+        runs = self.stood(self.fan[0], window)
+        if self.has("supply_fan_speed"):
+            most = signal_steps(self.figures.share.most_fan_change)
+            runs = runs & (self.travel(self.point("supply_fan_speed")[0], window) <= most)
+        return self.rows.kept(runs)
+
+    @cached_property
+    def cooling(self) -> tuple[Column, Column] | None:
+        """Whether mechanical cooling runs, and whether that is known."""
+        on = self.figures.on
+        levels = (
+            ("cooling_stages", 1),
+            ("cooling_signal", signal_steps(on.signal)),
+            ("compressor_current", round(on.current / points()["compressor_current"].step)),
+        )
+        return self._any_on(COMPRESSORS, levels)
+
+    @cached_property
+    def heating(self) -> tuple[Column, Column] | None:
+        """Whether heating runs, and whether that is known."""
+        return self._any_on(
+            HEATERS, (("heating_stages", 1), ("heating_signal", signal_steps(self.figures.on.signal)))
+        )
+
+    def full(self, switches: tuple[str, ...], stages: str, signal: str) -> Column:
+        """Whether as much is called for as can be: any compressor or burner must show, a valve only when it is open."""
+        found = self._any_on(switches, ((stages, 1), (signal, signal_steps(self.figures.on.full))))
+        return self.never if found is None else found[0]
+
+    def is_on(self, which: tuple[Column, Column] | None) -> Column:
+        """Whether something runs; no where that is not known."""
+        return self.never if which is None else which[0]
+
+    def is_off(self, which: tuple[Column, Column] | None) -> Column:
+        """Whether something is known not to run."""
+        return self.never if which is None else which[1] & ~which[0]
+
+    def not_seen_on(self, which: tuple[Column, Column] | None) -> Column:
+        """Whether nothing says that something runs."""
+        return ~self.is_on(which)
+
+    # --- damper ---
+
+    @cached_property
+    def signal(self) -> tuple[Column, Column]:
+        """Damper signal and whether there is one; a switch stands for the signals that it means."""
+        if self.has("outdoor_damper_signal"):
+            return self.point("outdoor_damper_signal")
+        if not self.has("economizing"):
+            return self.rows.constant(0), self.never
+        value, there = self.point("economizing")
+        classes = self.figures.classes
+        low, high = signal_steps(classes.flag_minimum), signal_steps(classes.flag_open)
+        with_compressor = (value >= 1) & self.is_on(self.cooling)
+        # alone it holds the set point: how far open is not known, and half says so
+        half = (low + high) // 2
+        opened = self.rows.number(value >= 1) * (half - low) + self.rows.number(with_compressor) * (
+            high - half
+        )
+        return self.rows.kept(opened + low), there
+
+    @cached_property
+    def minimum(self) -> Column:
+        """Damper signal up to which the damper is at its minimum. [steps]"""
+        on = self.figures.on
+        if self.has("outdoor_damper_minimum"):
+            value, there = self.point("outdoor_damper_minimum")
+            usual = self.rows.number(~there) * signal_steps(on.usual_minimum)
+            return value + usual + signal_steps(on.above_minimum)
+        least = max(self.known.minimum_signal.values(), default=on.usual_minimum)
+        return self.rows.constant(signal_steps(least) + signal_steps(on.above_minimum))
+
+    @cached_property
+    def at_minimum(self) -> Column:
+        """Whether the damper is told to stand at its minimum."""
+        value, there = self.signal
+        if not self.has("outdoor_damper_signal") and self.has("economizing"):
+            flag, known = self.point("economizing")
+            return (flag < 1) & known
+        return self.rows.kept((value <= self.minimum) & there)
+
+    def open_to(self, least: float) -> Column:
+        """Whether the damper is told to open that far, or told to economize. [-]"""
+        value, there = self.signal
+        if not self.has("outdoor_damper_signal") and self.has("economizing"):
+            flag, known = self.point("economizing")
+            return (flag >= 1) & known
+        return (value >= signal_steps(least)) & there
+
+    @cached_property
+    def signal_steady(self) -> Column:
+        """Whether the damper signal has hardly moved through a steady window."""
+        value, there = self.signal
+        window = self.figures.windows.steady
+        most = signal_steps(self.figures.share.most_travel)
+        return self.rows.kept(self.stood(there, window) & (self.travel(value, window) <= most))
+
+    # --- hours ---
+
+    @cached_property
+    def occupied(self) -> tuple[Column, Column] | None:
+        """Whether the space is occupied, and whether that is known."""
+        if self.has("occupied"):
+            value, there = self.point("occupied")
+            return (value >= 1) & there, there
+        if not self.known.occupied_hours:
+            return None
+        minute = (self.local - self.day * DAY) // 60
+        weekday = (self.day + 3) - (self.day + 3) // 7 * 7  # 1 January 1970 was a Thursday
+        on = self.never
+        for number, start, end in self.known.occupied_hours:
+            on = on | ((weekday >= number) & (weekday <= number) & (minute >= start) & (minute < end))
+        return on, self.rows.constant(value=True)
+
+
+def _offsets(zone: str | None, rows: Rows) -> list[tuple[int, int]]:
+    """Return since when the clock of a place is how far from UTC, over the times of a log. [s]"""
+    if zone is None or not len(rows):
+        return [(0, 0)]
+    place = ZoneInfo(zone)
+
+    def offset(time: int) -> int:
+        found = datetime.fromtimestamp(time, UTC).astimezone(place).utcoffset()
+        return 0 if found is None else round(found.total_seconds())
+
+    first, last = rows.ends
+    found = [(first, offset(first))]
+    for time in range(first, last + DAY, DAY):
+        if offset(time) != found[-1][1]:
+            low, high = time - DAY, time
+            while high - low > 1:
+                middle = (low + high) // 2
+                low, high = (middle, high) if offset(middle) == found[-1][1] else (low, middle)
+            found.append((high, offset(high)))
+    return found
