@@ -26,6 +26,21 @@ from tests.web_on_phone.test_in_browser import assert_there, killed_after
 
 from ventwright.web.on_phone.build import build
 
+BARE = """async (base) => {
+  const began = performance.now(), { loadPyodide } = await import(`${base}py/pyodide.mjs`), { LOCK } = await import(`${base}python.mjs`);
+  await loadPyodide({ indexURL: new URL(`${base}py/`, location.origin).href, lockFileContents: LOCK });
+  return performance.now() - began;
+}"""
+"""Python alone, without any library, begun in the page from the same files: how long it takes."""
+
+PUT_ASIDE = """async ([from, to]) => {
+  const cache = await caches.open("ventwright /phone/");
+  for (const one of await cache.keys()) {
+    const path = new URL(one.url).pathname;
+    if (path.startsWith(from)) { await cache.put(path.replace(from, to), await cache.match(one)); await cache.delete(one); }
+  }
+}"""
+
 BUILD = Path(__file__).parents[1] / "build" / "phone-fetched"
 HISTORIES, OPERATIONS = 1000, 200
 ON, OFF = 0.01, 0.03
@@ -69,13 +84,26 @@ def starts(play: Playwright, phone: Phone, served: Served, folder: Path) -> None
         one.close()
         shutil.rmtree(folder / f"cold-{number}", ignore_errors=True)
     told("cold, server on this machine", cold)
-    installed(phone)
+    phone.start()
+    phone.tab.wait_for_selector("html[data-remembered]", state="attached")
+    phone.close()
     phone.start(offline=True)
-    warm = []
-    for _ in range(5):
+    warm, whole, bare = [], [], []
+    for _ in range(7):
         phone.open()
         warm.append(phone.marks())
-    told("warm, offline", warm)
+        bare.append(phone.tab.evaluate(BARE, "/phone/"))
+        phone.tab.evaluate(PUT_ASIDE, ["/phone/memory/", "/phone/aside/"])
+        phone.open()
+        whole.append(phone.marks())
+        phone.tab.evaluate(PUT_ASIDE, ["/phone/aside/", "/phone/memory/"])
+    told("warm, offline, from memory", warm)
+    told("warm, offline, from the beginning", whole)
+    ratio = statistics.median(one["first"] / other for one, other in zip(warm, bare, strict=True))
+    print(
+        f"bare Python in the same runs {statistics.median(bare) / 1000:.1f} s; from memory {ratio:.1f} times as long"
+    )
+    print(f"load average {os.getloadavg()[0]:.1f}")
     with Held(phone):
         slow = []
         for _ in range(3):

@@ -21,12 +21,12 @@ from ventwright.physics.rooftop.relief import Relief, ReliefKind
 from ventwright.physics.rooftop.sensing import Place, Sensor, sensors_sound
 from ventwright.physics.rooftop.supply_fan import SupplyFan
 from ventwright.physics.rooftop.surroundings import Indoor, Weather
+from ventwright.plan.software_fault import can_have, made
+from ventwright.plan.software_reading import Value
 from ventwright.tables.fault_prior import FaultRow, fault_prior
 from ventwright.tables.measurement import Measurement, Part, measurements
 from ventwright.tables.sensor_curve import sensor_curve
-from ventwright.verdict.diagnose.fault import can_have, made
 from ventwright.verdict.diagnose.likelihood import SPANS
-from ventwright.verdict.diagnose.reader import Value
 from ventwright.verdict.diagnose.roof import Roof, Situation, Values, place_of, values_of
 
 OPPOSED = Blades(a=-1.51, b=9.45, low=15 / 90, high=55 / 90, loss_open=0.45, loss_closed=1e4)

@@ -39,7 +39,7 @@ from ventwright.readings.practice.code import read_code
 from ventwright.record import Paper, write_record
 from ventwright.record.content import Shot
 from ventwright.record.signature import Signature
-from ventwright.record.subject import Subject
+from ventwright.record.subject import ReckonedYear, Subject
 from ventwright.tables.kit import Kit
 from ventwright.tables.shelf import SUFFIXES, Part, find
 from ventwright.tables.unit_sheet import UnitSheet
@@ -262,6 +262,7 @@ def record_of(
     paper: Paper = "letter",
     system: System | None = None,
     photos: Sequence[Shot] = (),
+    year: ReckonedYear | None = None,
 ) -> dict[str, bytes]:
     """Write the record of a job.
 
@@ -275,6 +276,8 @@ def record_of(
         Units of the record; left out, the job's own.
     photos
         Pictures to print, small enough for paper.
+    year
+        What it saves, where a year of weather was reckoned; else what is published stands there.
 
     Returns
     -------
@@ -286,10 +289,12 @@ def record_of(
     Refused
         ``made`` has no offset from UTC.
     """
-    return write_record(subject_of(worked, system, photos), made=made, paper=paper)
+    return write_record(subject_of(worked, system, photos, year), made=made, paper=paper)
 
 
-def subject_of(worked: Worked, system: System | None = None, photos: Sequence[Shot] = ()) -> Subject:
+def subject_of(
+    worked: Worked, system: System | None = None, photos: Sequence[Shot] = (), year: ReckonedYear | None = None,
+) -> Subject:  # fmt: skip
     """Return what a record is written from, in the units of one system or the job's own."""
     job, document = worked.job, job_json(worked.job)
     return Subject(
@@ -311,4 +316,5 @@ def subject_of(worked: Worked, system: System | None = None, photos: Sequence[Sh
         made_with=f"ventwright {VERSION}",
         own_files=worked.own_files,
         photos=photos,
+        year=year,
     )

@@ -53,6 +53,24 @@ def chance(probability: float) -> str:
     return "under 1 %" if probability < 0.01 else f"{100 * probability:.0f} %"
 
 
+CERTAIN, NEARLY = 0.99, 0.95
+
+
+def in_words(probability: float) -> str:
+    """Say a probability as people do on a roof, "9 in 10", never higher than it is.
+
+    >>> in_words(0.93), in_words(0.997), in_words(0.004)
+    ('9 in 10', 'over 99 in 100', 'less than 1 in 100')
+    """
+    if probability > CERTAIN:
+        return "over 99 in 100"
+    if probability >= NEARLY:
+        return f"{int(100 * probability)} in 100"
+    if probability >= 0.1:
+        return f"{int(10 * probability + 1e-9)} in 10"
+    return f"{int(100 * probability)} in 100" if probability >= 0.01 else "less than 1 in 100"
+
+
 def words(text: str, **amounts: Amount | Words) -> Words:
     """Build a sentence with the amounts that its braces name."""
     return Words(text, amounts)
@@ -65,6 +83,15 @@ def measured(dimension: Dimension, **options: Any) -> Any:
 
 OR_NO_KEY = {"or_no_key": True}
 """Metadata of a dataclass field for an Amount or nothing: nothing has no unit, and so no key in JSON."""
+
+
+DIGITS = 12
+"""Significant digits of a number in JSON. Builds of Python that add up and take logarithms by other libraries of the
+system differ in the last of the sixteen that a number has; these are the same, and more than any reading has."""
+
+
+def _number(value: float) -> float:
+    return float(f"{value:.{DIGITS - 1}e}")
 
 
 def plain(thing: Any) -> Any:
@@ -85,12 +112,18 @@ def plain(thing: Any) -> Any:
         return thing.name
     if isinstance(thing, Enum):
         return thing.value
+    if isinstance(thing, float):
+        return _number(thing)
     if is_dataclass(thing) and not isinstance(thing, type):
         return {
             key: value
             for f in fields(thing)
             for key, value in _named(f.name, f.metadata, getattr(thing, f.name))
         }
+    return _several(thing)
+
+
+def _several(thing: Any) -> Any:
     if isinstance(thing, Mapping):
         return {
             key: value for name, held in thing.items() for key, value in _named(str(plain(name)), {}, held)
@@ -110,6 +143,6 @@ def _named(name: str, metadata: Mapping[str, Any], value: Any) -> list[tuple[str
         if value.dimension.words:
             return [(name, value.show("si"))]
         key = value.dimension.key
-        uncertainty = [] if value.uncertainty is None else [(f"{name}_u{key}", value.uncertainty)]
-        return [(f"{name}{key}", value.value), *uncertainty]
+        uncertainty = [] if value.uncertainty is None else [(f"{name}_u{key}", plain(value.uncertainty))]
+        return [(f"{name}{key}", plain(value.value)), *uncertainty]
     return [(name + (metadata["dimension"].key if "dimension" in metadata else ""), plain(value))]

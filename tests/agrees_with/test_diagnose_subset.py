@@ -12,9 +12,9 @@ from benchmarks.diagnose.play import Played, play
 from benchmarks.diagnose.score import calibration
 from benchmarks.diagnose.truth import draw_situation, draw_truth
 
+from ventwright.plan.software_fault import made
 from ventwright.tables.fault_prior import fault_prior
 from ventwright.tables.measurement import Measurement, Part, measurements
-from ventwright.verdict.diagnose.fault import made
 from ventwright.verdict.diagnose.likelihood import bin_width, likelihood, outcomes
 from ventwright.verdict.diagnose.roof import Roof
 from ventwright.verdict.diagnose.signature import signatures

@@ -48,6 +48,10 @@ class Person:
         main = self.tab.locator("main")
         self._tapped(main.get_by_role("button", name=name).or_(main.get_by_role("link", name=name)).first)
 
+    def taps_to(self, path: str) -> None:
+        """Tap the link that leads to an address, whatever else is called the same."""
+        self._tapped(self.tab.locator(f"main a[href='{path}']"))
+
     def taps_first(self) -> None:
         """Tap the first action of the page."""
         self._tapped(self.tab.locator("main .first").first)

@@ -24,7 +24,7 @@ AFTER_AN_ENTRY = {
     "/jobs/{job}/balance/{speed}/traverse", "/jobs/{job}/balance/{speed}/read", "/jobs/{job}/leave/tag", "/jobs/{job}/disagree",
     "/jobs/{job}/wire/seen/shape", "/jobs/{job}/wire/seen/{kind}", "/jobs/{job}/wire/seen/pin/{pin:int}",
     "/jobs/{job}/prove/sensors", "/yours/instrument/{id}", "/jobs/{job}/photos/{photo}", "/jobs/{job}/practice",
-    "/jobs/{job}/practice/end", "/jobs/{job}/savings/owner", "/jobs/{job}/savings/weather", "/office/{kind}/{name}/{part}", "/office/{kind}/{name}/{part}/{number:int}",
+    "/jobs/{job}/practice/end", "/jobs/{job}/savings/owner", "/jobs/{job}/savings/weather", "/jobs/{job}/savings/high-limit", "/office/{kind}/{name}/{part}", "/office/{kind}/{name}/{part}/{number:int}",
 }  # fmt: skip
 """Pages to which an entry leads, or a step that is not the next one."""
 

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from ventwright.errors import Refused
-from ventwright.store import database
+from ventwright.store import database, sqlite
 from ventwright.store.change import change_of
 from ventwright.store.checking import checked
 from ventwright.store.exchange import merge, read_copy
@@ -50,6 +50,12 @@ def sentences(work: Callable[[], object]) -> list[str]:
 def refused(work: Coroutine[Any, Any, object]) -> list[str]:
     """Return what a method of the store is refused with."""
     return sentences(lambda: asyncio.run(work))
+
+
+def opened_file(jobs: Jobs) -> sqlite.Sqlite:
+    """Return the file of a store."""
+    assert isinstance(jobs.database, sqlite.Sqlite)
+    return jobs.database
 
 
 # the file
@@ -99,11 +105,9 @@ def test_a_database_with_a_damaged_middle(tmp_path: Path) -> None:
     jobs.close()
     content = path.read_bytes()
     path.write_bytes(content[:4096] + b"\xff" * (len(content) - 4096))
-    jobs = Jobs(path)
-    assert refused(jobs.jobs()) == [
+    assert sentences(lambda: Jobs(path)) == [
         f"{path}: is damaged; accepted: a copy of it from before, or another file; the damaged one is left as it is."
     ]
-    jobs.close()
 
 
 def test_a_damaged_database_is_not_migrated(tmp_path: Path) -> None:
@@ -118,7 +122,7 @@ def test_a_damaged_database_is_not_migrated(tmp_path: Path) -> None:
         *database.migrations(),
         database.Migration(len(database.migrations()) + 1, "create table more (a text);\n"),
     )
-    (sentence,) = sentences(lambda: database.opened(path, steps=steps))
+    (sentence,) = sentences(lambda: sqlite.opened(path, steps=steps))
     assert sentence.startswith(f"{path}: is damaged; accepted:")
     assert list(tmp_path.glob("*version*")) == []
 
@@ -145,8 +149,9 @@ def test_a_full_disk(tmp_path: Path) -> None:
     jobs = Jobs(path)
     asyncio.run(jobs.create(SMALL, device="van"))
     before = asyncio.run(jobs.changes("t-1"))
-    pages = jobs._database.execute("pragma page_count").fetchone()[0]
-    jobs._database.execute(f"pragma max_page_count = {pages}")
+    connection = opened_file(jobs).connection
+    pages = connection.execute("pragma page_count").fetchone()[0]
+    connection.execute(f"pragma max_page_count = {pages}")
     pen = Pen(asyncio.run(jobs.history("t-1")), device="van", at=START)
     for number in range(200):
         pen.append("readings.entries", {"id": f"t{number}", "note": "x" * 500})
@@ -154,7 +159,7 @@ def test_a_full_disk(tmp_path: Path) -> None:
         f"{path}: cannot be written (no space left); accepted: some room on the disk, then the same once more; what was acknowledged before is kept."
     ]
     assert asyncio.run(jobs.changes("t-1")) == before
-    jobs._database.execute("pragma max_page_count = 1000000")
+    connection.execute("pragma max_page_count = 1000000")
     assert len(asyncio.run(jobs.add(pen.changes))) == 200
     jobs.close()
 
@@ -163,7 +168,7 @@ def test_a_file_that_may_only_be_read(tmp_path: Path) -> None:
     """Entries are refused where nothing can be kept."""
     path = tmp_path / "jobs.sqlite"
     jobs = Jobs(path)
-    jobs._database.execute("pragma query_only = on")
+    opened_file(jobs).connection.execute("pragma query_only = on")
     assert refused(jobs.create(SMALL, device="van")) == [
         f"{path}: cannot be written (it may only be read); accepted: a folder that can be written to."
     ]
@@ -172,7 +177,7 @@ def test_a_file_that_may_only_be_read(tmp_path: Path) -> None:
 
 def test_another_process_that_keeps_writing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """After the wait the entry is refused, and the person can send it again."""
-    monkeypatch.setattr(database, "WAIT", 0.05)
+    monkeypatch.setattr(sqlite, "WAIT", 0.05)
     path = tmp_path / "jobs.sqlite"
     jobs = Jobs(path)
     other = sqlite3.connect(path, isolation_level=None)

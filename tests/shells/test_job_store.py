@@ -19,6 +19,7 @@ from unittest.mock import patch
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.either import At
 
 from ventwright.errors import Refused
 from ventwright.job import job_json, read_job
@@ -26,13 +27,14 @@ from ventwright.store import load
 from ventwright.store.change import Change, change_of
 from ventwright.store.checking import checked
 from ventwright.store.claims import ABSENT, at_place
-from ventwright.store.database import Migration, migrations, opened
+from ventwright.store.database import Migration, migrations
 from ventwright.store.exchange import as_copy, exported, merge, read_copy
 from ventwright.store.folding import folded
 from ventwright.store.history import History, Pen
 from ventwright.store.jobs import Jobs
 from ventwright.store.outside_names import refuse_outside_names_in
 from ventwright.store.place import steps_of
+from ventwright.store.sqlite import opened
 
 Returned = TypeVar("Returned")
 
@@ -92,9 +94,9 @@ def pen_on(history: History, device: str = "van") -> Pen:
 
 
 @pytest.fixture
-def jobs(tmp_path: Path) -> Iterator[Jobs]:
+def jobs(at: At, tmp_path: Path) -> Iterator[Jobs]:
     """Return an empty store."""
-    store = Jobs(tmp_path / "kept" / "jobs.sqlite")
+    store = Jobs(at(tmp_path / "kept" / "jobs.sqlite"))
     yield store
     store.close()
 
@@ -440,14 +442,14 @@ def test_changes_travel_as_json() -> None:
         assert change_of(json.loads(json.dumps(change.as_data()))) == change
 
 
-def test_another_device_asks_for_what_arrived(jobs: Jobs, tmp_path: Path) -> None:
+def test_another_device_asks_for_what_arrived(jobs: Jobs, at: At, tmp_path: Path) -> None:
     """By the mark of the last time, in pieces; taking a piece twice does no harm."""
     job = run(jobs.create(small(), device="van"))
     pen = pen_on(run(jobs.history(job)))
     for number in range(7):
         pen.append("readings.entries", tick(f"t{number}"))
     run(jobs.add(pen.changes))
-    other = Jobs(tmp_path / "other.sqlite")
+    other = Jobs(at(tmp_path / "other.sqlite"))
     mark = 0
     while True:
         piece = run(jobs.arrived_after(mark, 3))
@@ -550,9 +552,9 @@ def test_five_thousand_changes_fold_fast() -> None:
 
 def test_the_store_opens_no_database_until_it_is_asked() -> None:
     """Files of jobs are read without a database."""
-    code = "import sys, ventwright.store, ventwright.store.jobs; print('sqlite3' in sys.modules)"
+    code = "import sys, ventwright.store, ventwright.store.jobs; print({'sqlite3', 'psycopg'} & sys.modules.keys())"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "False"
+    assert done.stdout.strip() == "set()"
 
 
 # documents in and out
@@ -625,6 +627,8 @@ from ventwright.store.history import Pen
 from ventwright.store.jobs import Jobs
 
 path, log, task = sys.argv[1:]
+if "://" in path:
+    import ventwright.store.postgres
 
 async def write(device, most):
     jobs = Jobs(path)
@@ -652,7 +656,10 @@ def ends(children):
 if task == "kill":
     moments = random.Random(5)
     for number in range(30):
+        before = os.path.exists(log) and os.path.getsize(log)
         child = forked(lambda: asyncio.run(write(f"d{number}-", 10_000)))
+        while number % 2 and (not os.path.exists(log) or os.path.getsize(log) == before):
+            time.sleep(0.001)  # every other one has been heard of when it is killed
         time.sleep(moments.uniform(0.0, 0.3))
         os.kill(child, signal.SIGKILL)
         print(*ends([child]))
@@ -664,26 +671,26 @@ if task == "make":
 """
 
 
-def writers(path: Path, task: str) -> tuple[list[str], list[str]]:
+def writers(where: Path | str, log: Path, task: str) -> tuple[list[str], list[str]]:
     """Let processes write into a database; return how they ended, and the entries that were acknowledged."""
-    log = path.with_suffix(".log")
-    command = [sys.executable, "-c", WRITERS, str(path), str(log), task]
+    command = [sys.executable, "-c", WRITERS, str(where), str(log), task]
     done = subprocess.run(command, capture_output=True, text=True, check=True)
     assert done.stderr == ""
     return done.stdout.split(), log.read_text(encoding="utf-8").split() if log.exists() else []
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts no process by copying one")
-def test_a_killed_writer_loses_nothing_it_acknowledged(tmp_path: Path) -> None:
-    """Killed at thirty moments, whatever was acknowledged is there, each entry once, and the next one opens the file."""
-    jobs = Jobs(tmp_path / "jobs.sqlite")
+def test_a_killed_writer_loses_nothing_it_acknowledged(at: At, tmp_path: Path) -> None:
+    """Killed at thirty moments, whatever was acknowledged is there, each entry once, and the next one opens the store."""
+    where = at(tmp_path / "jobs.sqlite")
+    jobs = Jobs(where)
     run(jobs.create(small(), device="van"))
     jobs.close()
-    ended, acknowledged = writers(tmp_path / "jobs.sqlite", "kill")
+    ended, acknowledged = writers(where, tmp_path / "log", "kill")
     assert ended == ["-9"] * 30
-    jobs = Jobs(tmp_path / "jobs.sqlite")
+    jobs = Jobs(where)
     there = [entry["id"] for entry in run(jobs.document("t-1"))["readings"]["entries"]]
-    assert len(acknowledged) > 30
+    assert len(acknowledged) >= 15
     assert set(acknowledged) <= set(there)
     assert (
         len(there) == len(set(there)) <= len(acknowledged) + 30
@@ -693,11 +700,12 @@ def test_a_killed_writer_loses_nothing_it_acknowledged(tmp_path: Path) -> None:
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts no process by copying one")
-def test_two_processes_write_at_once(tmp_path: Path) -> None:
+def test_two_processes_write_at_once(at: At, tmp_path: Path) -> None:
     """Both are acknowledged, and everything is there."""
-    jobs = Jobs(tmp_path / "jobs.sqlite")
+    where = at(tmp_path / "jobs.sqlite")
+    jobs = Jobs(where)
     run(jobs.create(small(), device="van"))
-    ended, acknowledged = writers(tmp_path / "jobs.sqlite", "both")
+    ended, acknowledged = writers(where, tmp_path / "log", "both")
     assert ended == ["0", "0"]
     there = {entry["id"] for entry in run(jobs.document("t-1"))["readings"]["entries"]}
     assert there == set(acknowledged)
@@ -708,7 +716,7 @@ def test_two_processes_write_at_once(tmp_path: Path) -> None:
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts no process by copying one")
 def test_processes_make_the_file_at_once(tmp_path: Path) -> None:
     """The migrations are taken once, whoever comes first, and nobody is turned away."""
-    assert writers(tmp_path / "jobs.sqlite", "make")[0] == ["0"] * 60
+    assert writers(tmp_path / "jobs.sqlite", tmp_path / "log", "make")[0] == ["0"] * 60
 
 
 # migrations

@@ -16,6 +16,8 @@ from tests.web_client import Client, once, words
 from ventwright.web.balance_blocks import Odds, odds
 from ventwright.web.reading_kinds import KINDS, points, written_points
 
+pytestmark = pytest.mark.usefixtures("either_database")
+
 COLD = {
     "outdoor_air": "36.1",
     "outdoor_air.unit": "°F",

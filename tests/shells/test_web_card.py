@@ -14,6 +14,8 @@ from ventwright.job import subject_of, work
 from ventwright.record.card_code import card_text
 from ventwright.store import load
 
+pytestmark = pytest.mark.usefixtures("either_database")
+
 SHIPPED = Path(__file__).parents[2] / "src/ventwright/cli/demo_job/larkspur-row-r-2.yaml"
 
 

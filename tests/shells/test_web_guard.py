@@ -10,6 +10,8 @@ import httpx
 import pytest
 from tests.web_client import Client
 
+pytestmark = pytest.mark.usefixtures("either_database")
+
 PAGES = ("/", "/new", "/yours", "/bring", "/nothing")
 
 

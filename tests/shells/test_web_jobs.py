@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from tests.web_client import DEMO, Client, once, words
 
+pytestmark = pytest.mark.usefixtures("either_database")
+
 FOUR = {"capacity": "10", "capacity.unit": "ton", "speeds": "2", "place": "Cook, IL", "outdoor": "40", "outdoor.unit": "°F"}  # fmt: skip
 
 

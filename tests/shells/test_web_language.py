@@ -12,6 +12,9 @@ from tests.web_client import Client, words
 from ventwright.web.fact_sections import SECTIONS
 from ventwright.web.language import LANGUAGES, chosen, pairs
 from ventwright.web.page import STAGES, environment
+from ventwright.web.pages.typed_lists import LISTS
+
+pytestmark = pytest.mark.usefixtures("either_database")
 
 
 def messages() -> Iterator[str]:
@@ -21,6 +24,7 @@ def messages() -> Iterator[str]:
             yield message
     yield from (one.title for one in STAGES)
     yield from (one.title for one in SECTIONS.values())
+    yield from (one.title for one in LISTS.values())
 
 
 @pytest.mark.parametrize("language", [one for one in LANGUAGES if one != "en"])

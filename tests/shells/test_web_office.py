@@ -21,6 +21,8 @@ from ventwright.web.own_part import SHELVES, changed, kind_of, read_own
 from ventwright.web.pages.office import _shelf_text
 from ventwright.web.pages.yours import calibration
 
+pytestmark = pytest.mark.usefixtures("either_database")
+
 OWN = "our-kit.yaml"
 KIT = f"/office/kits/{OWN}"
 

@@ -17,6 +17,8 @@ from ventwright.errors import Refused
 from ventwright.web.jpeg import COMMENT, EXIF, orientation_of, segments, size_of, stripped
 from ventwright.web.photo import LONGEST_SIDE, on_paper, taken_in
 
+pytestmark = pytest.mark.usefixtures("either_database")
+
 PLACE = b"Larkspur Row, hatch at the back"
 
 

@@ -15,6 +15,8 @@ from ventwright.web.guessed import asked_at
 from ventwright.web.pages.plan_provable import chance_words
 from ventwright.words import Words
 
+pytestmark = pytest.mark.usefixtures("either_database")
+
 WEATHER = Path(__file__).parents[1] / "data" / "weather"
 
 

@@ -18,6 +18,8 @@ from ventwright.readings.practice.hidden import hidden_unit
 from ventwright.web.pages import practice
 from ventwright.web.work import Steps
 
+pytestmark = pytest.mark.usefixtures("either_database")
+
 STUCK = PracticeCode(0, 1, 1234)
 """One fault in the open on a cool day; which one, the tests look up."""
 

@@ -14,6 +14,8 @@ from ventwright.tables.kit import Kit
 from ventwright.tables.shelf import find, names
 from ventwright.web.setting_field import as_kit_shows, range_data, range_words
 
+pytestmark = pytest.mark.usefixtures("either_database")
+
 
 @pytest.fixture
 def client(tmp_path: Path) -> Client:

@@ -11,6 +11,8 @@ from tests.web_client import Client, words
 
 from ventwright.web.desk import Desk
 
+pytestmark = pytest.mark.usefixtures("either_database")
+
 
 def test_an_unexpected_failure_is_said_in_words(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The page is ours, with the policy of every page; the exception goes on to whoever logs it."""

@@ -6,8 +6,9 @@ import { pathToFileURL } from "node:url";
 
 const [folder, jobs] = process.argv.slice(2), py = path.join(folder, "py");
 const { loadPyodide } = await import(pathToFileURL(path.join(py, "pyodide.mjs")).href);
+const { default: factory } = await import(pathToFileURL(path.join(py, "pyodide.asm.mjs")).href);
 const { python: begun } = await import(pathToFileURL(path.join(folder, "python.mjs")).href);
-const python = await begun(loadPyodide, py + path.sep, async (name) => new Uint8Array(fs.readFileSync(path.join(py, name))));
+const python = await begun({ loadPyodide, factory }, py + path.sep, async (name) => new Uint8Array(fs.readFileSync(path.join(py, name))));
 python.FS.writeFile("/data/jobs.sqlite3", new Uint8Array(fs.readFileSync(jobs)));
 const { Engine } = python.pyimport("ventwright.web.on_phone.engine");
 const engine = Engine("/data/jobs.sqlite3", async () => {}, "/", "http://localhost");

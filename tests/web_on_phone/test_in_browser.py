@@ -20,7 +20,9 @@ from tests.browser.served import FOUR, Served
 from tests.web_client import Client, words
 from tests.web_on_phone.phone import FOUND, Phone
 
+from ventwright.store.database import migrations
 from ventwright.store.exchange import read_copy
+from ventwright.web.on_phone.archives import write_pack
 
 SPACE = {"name": "Shop", "use": "Retail / Sales", "floor_area": "3000", "floor_area.unit": "ft2"}
 PROBE = {"kind": "temperature", "name": "Probe", "accuracy": "0.5 F"}
@@ -197,11 +199,7 @@ def test_an_update_in_the_middle_of_a_job_is_asked_first(phone: Phone, served: S
     tab.wait_for_selector("#fresh")
     assert phone.marks()["edition"] == before
     tab.fill("[name='tag']", "R-77")
-    tab.click("#fresh >> text=Take it now")
-    tab.wait_for_function(
-        "(old) => globalThis.ventwright?.first && globalThis.ventwright.edition !== old", arg=before
-    )
-    tab.wait_for_selector("text=Typed before, and not entered yet.")
+    take_it(tab, before)
     assert tab.input_value("[name='tag']") == "R-77"
     assert json.loads(phone.text(f"jobs/{job}/job.json"))["facts"]["unit"]["cooling_capacity"] == "10 ton"
     phone.post("share", {"once": "9" * 32})
@@ -212,13 +210,188 @@ def test_an_update_in_the_middle_of_a_job_is_asked_first(phone: Phone, served: S
     assert "edition another" in tab.inner_text("main")
 
 
+def test_what_is_kept_is_brought_to_a_newer_form_only_by_an_edition_that_was_taken(
+    play: Playwright, phone_folder: Path, tmp_path: Path
+) -> None:
+    """In the middle of a job: asked first, nothing lost, and a copy of the older form stays."""
+    folder = tmp_path / "phone"
+    shutil.copytree(phone_folder, folder)
+    last = migrations()[-1]
+    older(folder, f"ventwright/store/migrations/{last.version:03}_")
+    served = Served(tmp_path / "jobs", "--phone", str(folder))
+    served.start()
+    phone = Phone(play, tmp_path / "profile", served.address)
+    try:
+        phone.start()
+        url = phone.post("new", {"once": "8" * 32, **FOUR})
+        job = re.search(r"/jobs/([^/?]+)", url)[1]  # type: ignore[index]
+        assert versions(phone) == (last.version - 1, [])
+        shutil.rmtree(folder)
+        shutil.copytree(phone_folder, folder)
+        tab = phone.open(f"jobs/{job}/facts/unit")
+        tab.wait_for_selector("#fresh")
+        tab.fill("[name='tag']", "R-77")
+        assert versions(phone) == (last.version - 1, [])
+        take_it(tab, "older")
+        assert tab.input_value("[name='tag']") == "R-77"
+        assert versions(phone) == (last.version, [f"/data/jobs.sqlite3.version-{last.version - 1}"])
+        document = json.loads(phone.text(f"jobs/{job}/job.json"))
+        assert document["facts"]["unit"]["cooling_capacity"] == "10 ton"
+        tab.click("main button.first")
+        tab.wait_for_selector(".undo")
+        assert json.loads(phone.text(f"jobs/{job}/job.json"))["facts"]["unit"]["tag"] == "R-77"
+    finally:
+        phone.close()
+        served.stop()
+
+
+def take_it(tab: Page, before: str) -> None:
+    """Take the newer edition, and wait until it has answered."""
+    tab.click("#fresh >> text=Take it now")
+    tab.wait_for_function(
+        "(old) => globalThis.ventwright?.first && globalThis.ventwright.edition !== old", arg=before
+    )
+    tab.wait_for_selector("text=Typed before, and not entered yet.")
+
+
+VERSIONS = """async (base) => {
+  const done = (one) => new Promise((resolve, reject) => { one.onsuccess = () => resolve(one.result); one.onerror = reject; });
+  const parts = (await done(indexedDB.open(`ventwright ${base}`))).transaction("parts").objectStore("parts");
+  const [first, keys] = await Promise.all([done(parts.get(["jobs.sqlite3", 0])), done(parts.getAllKeys())]);
+  return [new DataView(first.buffer, first.byteOffset).getUint32(60), keys.filter(([name]) => name === "before").map(([, path]) => path)];
+}"""
+"""The version stands in bytes 60 to 63 of the file (SQLite's file format, "user version")."""
+
+
+def versions(phone: Phone) -> tuple[int, list[str]]:
+    """Return the version of the database as the browser keeps it, and the copies of older ones."""
+    version, copies = phone.tab.evaluate(VERSIONS, "/phone/")
+    return version, copies
+
+
+def older(folder: Path, without: str) -> None:
+    """Make an edition of a folder as it was before: some files of the program are not in it yet."""
+    path = folder / "py" / "ventwright.pack"
+    pack = path.read_bytes()
+    begins = 4 + int.from_bytes(pack[:4], "little")
+    index = json.loads(pack[4:begins])
+    held = {
+        name: pack[begins + at : begins + at + size]
+        for name, (at, size) in index.items()
+        if not name.startswith(without)
+    }
+    assert len(held) == len(index) - 1
+    write_pack(path, held)
+    edition(folder, "py/ventwright.pack", "older")
+
+
+def edition(folder: Path, changed: str, name: str) -> None:
+    """Give a folder in which a file was changed a list of its own."""
+    content = (folder / changed).read_bytes()
+    listed = json.loads((folder / "edition.json").read_text())
+    listed["files"][changed] = {"sha256": hashlib.sha256(content).hexdigest(), "bytes": len(content)}
+    (folder / "edition.json").write_text(json.dumps(listed | {"edition": name}))
+    for one in (changed, "edition.json"):
+        (folder / f"{one}.gz").unlink(missing_ok=True)
+
+
+def test_the_memory_of_a_start_makes_the_next_one_shorter(
+    play: Playwright, phone_folder: Path, tmp_path: Path
+) -> None:
+    """It says the same afterwards; where it is damaged the app starts from the beginning, and it is made again."""
+    served = Served(tmp_path / "jobs", "--phone", str(phone_folder))
+    served.start()
+    phone = Phone(play, tmp_path / "profile", served.address)
+    try:
+        phone.start()
+        url = phone.post("new", {"once": "7" * 32, **FOUR})
+        path = url.removeprefix(phone.base).partition("?")[0]
+        said = same(phone.text(path))
+        imported = phone.marks()["imported"] - phone.marks()["python"]
+        phone.tab.wait_for_selector("html[data-remembered]", state="attached")
+        phone.open(path)
+        marks = phone.marks()
+        assert marks["remembered"]
+        assert marks["imported"] - marks["python"] < imported / 4
+        assert same(phone.text(path)) == said
+        phone.tab.evaluate(DAMAGED, f"/phone/memory/{marks['edition']}")
+        phone.open(path)
+        assert "remembered" not in phone.marks()
+        assert same(phone.text(path)) == said
+    finally:
+        phone.close()
+        served.stop()
+
+
+DAMAGED = """async (path) => {
+  const cache = await caches.open("ventwright /phone/"), found = await cache.match(path);
+  await cache.put(path, new Response((await found.blob()).slice(0, 5000), { headers: found.headers }));
+}"""
+
+
+def test_a_browser_that_stores_nothing_is_sent_to_the_servers_pages(
+    play: Playwright, phone_folder: Path, tmp_path: Path
+) -> None:
+    """And so is one that does not know modules; what is kept in a form too new is given out as it is."""
+    served = Served(tmp_path / "jobs", "--phone", str(phone_folder))
+    served.start()
+    browser = play.chromium.launch(executable_path=FOUND, args=["--no-sandbox", "--disable-gpu"])
+    try:
+        for lacking in ("indexedDB", "caches", "WebAssembly"):
+            tab = browser.new_context().new_page()
+            tab.add_init_script(f"delete globalThis.{lacking}; delete Window.prototype.{lacking};")
+            tab.goto(f"{served.address}/phone/")
+            tab.wait_for_selector("html[data-failed]", state="attached")
+            assert "This browser is too old, or is kept from storing anything." in tab.inner_text("body")
+            assert not tab.is_visible("#starting")
+            tab.click("text=The pages of the server")
+            tab.wait_for_selector("text=New job")
+        tab = browser.new_context().new_page()
+        tab.route("**/shell.mjs", lambda route: route.abort())
+        tab.goto(f"{served.address}/phone/")
+        tab.add_script_tag(url=f"{served.address}/phone/too_old.js")
+        assert "This browser is too old for the app" in tab.inner_text("main")
+    finally:
+        browser.close()
+        served.stop()
+
+
+def test_a_browser_says_that_it_can_be_installed(phone: Phone) -> None:
+    """Chromium's own check of manifest and icons, with the network off."""
+    phone.start(offline=True)
+    asked = phone.tab.context.new_cdp_session(phone.tab)
+    assert asked.send("Page.getInstallabilityErrors")["installabilityErrors"] == []
+    assert asked.send("Page.getAppManifest")["errors"] == []
+    phone.close()
+
+
 def newer(folder: Path) -> None:
     """Make another edition of a folder: one file of it says more."""
     path = folder / "notices.txt"
     path.write_text(path.read_text() + "\nAnother edition.\n")
-    path.with_name("notices.txt.gz").unlink(missing_ok=True)
-    listed = json.loads((folder / "edition.json").read_text())
-    content = path.read_bytes()
-    listed["files"]["notices.txt"] = {"sha256": hashlib.sha256(content).hexdigest(), "bytes": len(content)}
-    (folder / "edition.json").write_text(json.dumps(listed | {"edition": "another"}))
-    (folder / "edition.json.gz").unlink(missing_ok=True)
+    edition(folder, "notices.txt", "another")
+
+
+def test_jobs_that_cannot_be_opened_are_given_out_as_a_file(phone: Phone) -> None:
+    """A file of a newer Ventwright, such as an update that was taken back leaves behind."""
+    phone.start(offline=True)
+    tab = phone.tab
+    tab.evaluate(TOO_NEW, "/phone/")
+    tab.goto(phone.base)
+    tab.wait_for_selector("html[data-failed]", state="attached")
+    assert "was written by a newer Ventwright" in tab.inner_text(".alarm")
+    with tab.expect_download() as download:
+        tab.click("text=Save what is kept here as a file")
+    content = download.value.path().read_bytes()
+    assert content.startswith(b"SQLite format 3")
+    assert int.from_bytes(content[60:64]) == 99
+    phone.close()
+
+
+TOO_NEW = """async (base) => {
+  const done = (one) => new Promise((resolve, reject) => { one.onsuccess = () => resolve(one.result); one.onerror = reject; });
+  const parts = (await done(indexedDB.open(`ventwright ${base}`))).transaction("parts", "readwrite").objectStore("parts");
+  const first = await done(parts.get(["jobs.sqlite3", 0]));
+  new DataView(first.buffer, first.byteOffset).setUint32(60, 99);
+  await done(parts.put(first, ["jobs.sqlite3", 0]));
+}"""

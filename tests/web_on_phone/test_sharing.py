@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.either import At
 from tests.web_client import Client, words
 from tests.web_on_phone.histories import FIRST, run_history
 
@@ -20,9 +21,9 @@ from ventwright.web.on_phone.engine import NO_WAY
 
 
 @pytest.fixture
-def two(tmp_path: Path) -> Iterator[tuple[Jobs, Jobs]]:
+def two(at: At, tmp_path: Path) -> Iterator[tuple[Jobs, Jobs]]:
     """A phone and a server."""
-    stores = Jobs(tmp_path / "phone.sqlite3"), Jobs(tmp_path / "server.sqlite3")
+    stores = Jobs(tmp_path / "phone.sqlite3"), Jobs(at(tmp_path / "server.sqlite3"))
     yield stores
     for one in stores:
         one.close()
@@ -41,8 +42,8 @@ def way_to(server: Jobs, sent: list[dict[str, Any]] | None = None) -> Any:
 
 
 @pytest.mark.parametrize("seed", range(20))
-def test_three_devices_end_equal(seed: int, tmp_path: Path) -> None:
-    run_history(seed, tmp_path, steps=25)
+def test_three_devices_end_equal(seed: int, at: At, tmp_path: Path) -> None:
+    run_history(seed, tmp_path, 25, at)
 
 
 def test_what_came_from_the_server_is_not_sent_back(two: tuple[Jobs, Jobs]) -> None:
@@ -56,7 +57,7 @@ def test_what_came_from_the_server_is_not_sent_back(two: tuple[Jobs, Jobs]) -> N
         return sent
 
     sent = asyncio.run(story())
-    assert [one["changes"] for one in sent] == [[]]
+    assert not any(one["changes"] for one in sent)
 
 
 def test_many_changes_go_in_bounded_pieces(two: tuple[Jobs, Jobs]) -> None:

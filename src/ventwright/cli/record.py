@@ -1,11 +1,20 @@
-"""Write what is handed over: record and card as PDF, the record as an accessible page, and the data."""
+"""Write what is handed over: record and card as PDF, the record as an accessible page, and the data.
+
+Where the job names a year of weather, what free cooling saves is reckoned for it; else a published range stands there.
+"""
 
 from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ventwright.cli.arguments import add_job, add_units, units
+
+if TYPE_CHECKING:
+    from ventwright.quantity import System
+    from ventwright.record.subject import ReckonedYear
+    from ventwright.store import Kept
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -32,7 +41,10 @@ def run(arguments: argparse.Namespace) -> int:
     system = units(arguments, kept.job.units)
     worked = work(kept.job, kept.beside)
     folder = arguments.out or kept.path.with_name(f"{kept.path.stem}-record")
-    written = write_files(worked, folder, arguments.paper, system)  # first: a closed pipe must not stop it
+    year = reckoned_year(kept, system)
+    written = write_files(
+        worked, folder, arguments.paper, system, year
+    )  # first: a closed pipe must not stop it
     print_verdicts(worked.verdicts, system)
     for path in written:
         print(f"wrote {path}")
@@ -40,19 +52,36 @@ def run(arguments: argparse.Namespace) -> int:
     return exit_code(worked.verdicts)
 
 
-def write_files(worked: object, folder: Path, paper: str, system: str) -> list[Path]:
+def reckoned_year(kept: Kept, system: System) -> ReckonedYear | None:
+    """Reckon the year of weather that a job names; None where it names none."""
+    if kept.job.facts.site.weather_file is None:
+        return None
+    from ventwright.cli.savings import DRAWS, savings_report
+    from ventwright.record.savings_pictures import savings_picture
+    from ventwright.record.subject import ReckonedYear
+
+    found = savings_report(kept, None, DRAWS)
+    return ReckonedYear(found.owner, savings_picture(found.savings, system) if found.savings else "")
+
+
+def write_files(
+    worked: object, folder: Path, paper: str, system: str, year: ReckonedYear | None = None
+) -> list[Path]:
     """Write the record of a worked job into a folder."""
     from datetime import datetime
     from typing import cast
 
     from ventwright.job import Worked, record_of
-    from ventwright.quantity import System
     from ventwright.record import Paper
     from ventwright.store import write
 
     made = datetime.now().astimezone()
     files = record_of(
-        cast("Worked", worked), made=made, paper=cast("Paper", paper), system=cast("System", system)
+        cast("Worked", worked),
+        made=made,
+        paper=cast("Paper", paper),
+        system=cast("System", system),
+        year=year,
     )
     for name, content in files.items():
         write(folder / name, content)

@@ -10,10 +10,13 @@ from ventwright.physics.rooftop.calls import Calls
 from ventwright.physics.rooftop.commands import Commands
 from ventwright.physics.rooftop.control_fault import ForgottenResistor
 from ventwright.physics.rooftop.control_settings import ControlSettings
+from ventwright.physics.rooftop.hardware import Unit
 from ventwright.physics.rooftop.operating import ControlledUnit, sensed_at
+from ventwright.physics.rooftop.relief import ReliefKind
 from ventwright.physics.rooftop.sensed import Sensed
 from ventwright.physics.rooftop.sensing import FAILS_FROM, Place, Sensor
 from ventwright.physics.rooftop.steady import State
+from ventwright.plan.software_fault import two_speeds
 
 Value = float | str
 
@@ -207,3 +210,16 @@ LOOKED_AT: dict[str, Callable[[Looked], Value]] = {
     "speed input": lambda looked: "right" if looked.whole.settings.speed_known else "missing",
 }
 """What is read by looking, whatever the unit does."""
+
+
+def has(unit: Unit, settings: ControlSettings, reads: str) -> bool:
+    """Whether a unit has what is to be read."""
+    match reads.split():
+        case ["speed", "input"]:
+            return two_speeds(settings)
+        case ["relief"]:
+            return unit.relief.kind is not ReliefKind.NONE
+        case [place, "sensor" | "leads"]:
+            return any(one.input == place for one in unit.sensors)
+        case _:
+            return True

@@ -13,6 +13,7 @@ from ventwright.record.html import report_html
 from ventwright.record.pdf import card_pdf, report_pdf
 from ventwright.record.pdf_page import Paper
 from ventwright.record.report import build_report
+from ventwright.record.savings_section import owner_of
 from ventwright.record.subject import Subject
 from ventwright.words import plain
 
@@ -68,6 +69,7 @@ def _data(subject: Subject, made: datetime) -> bytes:
         "own_files": {name: content.decode() for name, content in subject.own_files.items()},
         "plan": plain(subject.plan) | {"kit": subject.plan.kit.id},
         "verdicts": plain(subject.verdicts),
+        "owner": plain(owner_of(subject)),
     }
     return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False).encode() + b"\n"
 

@@ -43,12 +43,16 @@ class Pairs:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table with a heading row. ``widths`` are shares of the page width, one for each column."""
+    """A table with a heading row. ``widths`` are shares of the page width, one for each column.
+
+    ``links`` are addresses for the first cells of the rows, where the table is the contents of other pages.
+    """
 
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     widths: tuple[float, ...]
     caption: str = ""
+    links: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ from ventwright.record.drawing import Drawing
 from ventwright.record.functions import functions_section
 from ventwright.record.ledger_section import signed_too_early, unfinished
 from ventwright.record.prepared import prepared_sections
+from ventwright.record.savings_section import savings_section
 from ventwright.record.seen import readings_sections
 from ventwright.record.signature import BOX, Signature
 from ventwright.record.subject import PRACTICE, Subject
@@ -33,13 +34,14 @@ SHOWN = {Verdict.PASSES: "passes", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: 
 
 
 def build_report(subject: Subject) -> Report:
-    """Build the record in the order in which an owner reads it: outcome, readings, what remains; then the background."""
+    """Build the record in the order in which an owner reads it: outcome, readings, what remains, what it saves; then the background."""
     footer = f"{subject.title_line} – job {subject.job_id} – {subject.made_with}"
     sections = (
         _outcome(subject),
         *readings_sections(subject),
         functions_section(subject),
         _remaining(subject),
+        savings_section(subject),
         _close(subject),
         design_section(subject),
         *prepared_sections(subject),

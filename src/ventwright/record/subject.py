@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from ventwright.errors import Refused
 from ventwright.facts import Facts
@@ -17,7 +18,19 @@ from ventwright.verdict import Verdicts
 from ventwright.verdict.deficiency import Deficiency
 from ventwright.words import Amount, Words
 
+if TYPE_CHECKING:
+    from ventwright.verdict.savings.owner import OwnersPage
+
 PRACTICE = "practice, no real unit"
+
+
+@dataclass(frozen=True, slots=True)
+class ReckonedYear:
+    """What a year of weather came to, as the record tells of it: sentences, and what each control saves as a picture."""
+
+    owner: OwnersPage
+    picture: str = ""
+    """SVG in the units of the record; empty where nothing was reckoned."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +60,8 @@ class Subject:
     photos: Sequence[Shot] = ()
     practice: str = ""
     """Code of the practice roof; empty for a real unit."""
+    year: ReckonedYear | None = None
+    """None where no year was reckoned: what is published of the climate zone stands for it."""
 
     def say(self, thing: Amount | Words | None) -> str:
         """Show an amount or a sentence in the record's units; nothing as a dash."""

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Iterable
+import asyncio
+from collections.abc import AsyncIterator, Callable, Coroutine, Iterable, Sequence
 from contextlib import asynccontextmanager
 from http import HTTPStatus
+from typing import TYPE_CHECKING, Any
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
@@ -18,6 +20,7 @@ from ventwright.store.sharing import Send
 from ventwright.web import page as pages
 from ventwright.web.desk import Desk, NoSuchJob
 from ventwright.web.guard import Application, Guard
+from ventwright.web.handed_in import HandedIn
 from ventwright.web.on_phone.folder import Folder
 from ventwright.web.pages import (
     balance,
@@ -43,6 +46,9 @@ from ventwright.web.pages import (
     sensors,
     settings_as_left,
     share,
+    trends,
+    trends_columns,
+    typed_lists,
     wire,
     wire_land,
     wire_meter,
@@ -55,12 +61,18 @@ from ventwright.web.pages import (
 from ventwright.web.pages import jobs as jobs_pages
 from ventwright.web.work import Here, Work
 
+if TYPE_CHECKING:
+    from ventwright.store.shop import Shop
+
 KINDS = {
     "css": "text/css; charset=utf-8",
     "js": "text/javascript; charset=utf-8",
     "svg": "image/svg+xml",
     "png": "image/png",
 }
+
+Beside = Callable[[Desk], Coroutine[Any, Any, None]]
+"""Something that goes on beside the pages, with the desk that sees all jobs."""
 
 FOR_GOOD = {"cache-control": "public, max-age=31536000, immutable"}
 
@@ -73,6 +85,8 @@ def make_app(
     device: str = "server",
     peer: Send | None = None,
     phone: Folder | None = None,
+    shop: Shop | None = None,
+    beside: Sequence[Beside] = (),
 ) -> Application:
     """Make the application.
 
@@ -90,17 +104,35 @@ def make_app(
         The way to the server that this device shares with; left out, it is the one that others share with.
     phone
         The app for a phone, where it was built.
+    shop
+        People with accounts; left out, whoever reaches the server may do everything.
+    beside
+        What goes on for as long as the app runs, such as handing finished jobs on.
+
+    Raises
+    ------
+    Refused
+        There is a shop, and passwords cannot be hashed here.
     """
+    more = list[BaseRoute]()
+    if shop is not None:
+        from ventwright.web.shop.application import made_a_shop, shop_routes
+
+        more = shop_routes()
 
     @asynccontextmanager
     async def living(_: Starlette) -> AsyncIterator[None]:
+        going = [asyncio.create_task(one(desk)) for one in beside]
         yield
+        for one in going:
+            one.cancel()
+        application.state.handed_in.close()
         desk.work.close()
         jobs.close()
 
     desk = Desk(jobs, work or Here(), device)
     application = Starlette(
-        routes=routes(),
+        routes=[*more, *routes()],
         lifespan=living,
         exception_handlers={
             HTTPException: _not_there,
@@ -110,8 +142,11 @@ def make_app(
         },
     )
     application.state.desk = desk
+    application.state.handed_in = HandedIn()
     application.state.peer, application.state.phone = peer, phone
-    return Guard(application, hosts)
+    if shop is not None:
+        made_a_shop(application, shop, desk)
+    return Guard(application, hosts, tokens=shop is not None)
 
 
 def routes() -> list[BaseRoute]:
@@ -138,6 +173,9 @@ def routes() -> list[BaseRoute]:
         *office_standards.routes,
         *record.routes,
         *savings.routes,
+        *trends.routes,
+        *trends_columns.routes,
+        *typed_lists.routes,
         *balance.routes,
         *balance_entry.routes,
         *plan.routes,
@@ -165,10 +203,19 @@ async def static_file(request: Request) -> Response:
     return Response(content, media_type=KINDS[name.rpartition(".")[2]], headers=headers)
 
 
+ICONS = {
+    "icon.svg": {"sizes": "any", "type": "image/svg+xml"},
+    "icon-192.png": {"sizes": "192x192", "type": "image/png"},
+    "icon-512.png": {"sizes": "512x512", "type": "image/png"},
+    "icon-cut-512.png": {"sizes": "512x512", "type": "image/png", "purpose": "maskable"},
+}
+"""Pictures for a home screen; the last for one that cuts its rim off."""
+
+
 async def manifest(request: Request) -> Response:
     """Say how the app is called and looks where it is put on a home screen."""
     base = request.scope.get("root_path", "")
-    icon = f"{base}/files/{pages.edition()}/icon.svg"
+    files = f"{base}/files/{pages.edition()}"
     return JSONResponse(
         {
             "name": "Ventwright",
@@ -178,7 +225,7 @@ async def manifest(request: Request) -> Response:
             "display": "standalone",
             "background_color": "#ffffff",
             "theme_color": "#004b57",
-            "icons": [{"src": icon, "sizes": "any", "type": "image/svg+xml", "purpose": "any maskable"}],
+            "icons": [{"src": f"{files}/{name}", **told} for name, told in ICONS.items()],
         },
         media_type="application/manifest+json",
     )

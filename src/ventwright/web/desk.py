@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import json
 from collections import Counter, OrderedDict
 from collections.abc import Mapping, Sequence
@@ -121,10 +122,25 @@ class Desk:
         self.jobs = jobs
         self.work = doing
         self.device = device
+        self._by = ""
         self._proofs: OrderedDict[tuple[str, int, str], Proof] = OrderedDict()
         self._kept: OrderedDict[tuple[str, int, str], tuple[Worked | None, tuple[Refusal, ...]]] = (
             OrderedDict()
         )
+
+    def through(self, jobs: Jobs, *, by: str) -> Desk:
+        """Return a desk that sees the jobs as somebody does and shares what was worked out.
+
+        Parameters
+        ----------
+        jobs
+            The jobs as they are seen.
+        by
+            Who enters something, where nobody else is named.
+        """
+        other = copy.copy(self)
+        other.jobs, other._by = jobs, by  # noqa: SLF001 - of its own kind
+        return other
 
     async def system(self) -> System:
         """Units of the screens, a choice of the person who uses this device."""
@@ -198,8 +214,8 @@ class Desk:
         """
         if not steps:
             return []
-        history, before = await self.jobs.history(opened.id), await self.jobs.row(opened.id)
-        pen = Pen(history, device=self.device, by=by)
+        before, history = await self.jobs.row(opened.id), await self.jobs.history(opened.id)  # in this order
+        pen = Pen(history, device=self.device, by=by or self._by)
         for step in steps:
             _write(pen, step)
         changes = _named(pen.changes, once)

@@ -17,6 +17,7 @@ from ventwright.tables.unit_sheet import UnitSheet
 from ventwright.web.desk import Opened
 from ventwright.web.form import Option, Question, question
 from ventwright.web.own_part import own_beside
+from ventwright.web.running_facts import energy_line, energy_questions, running_line, running_questions
 from ventwright.words import Amount
 
 Given = dict[str, Any]
@@ -269,6 +270,8 @@ SECTIONS: dict[str, Section] = {
                 completes=_lines),
         Section("hand", "At hand", "People and things for the tests. What is not carried, no test is simulated with.", _hand,
                 lambda o: _listed(f"{_of(o, 'at_hand').get('people', 1)} person", "resistors" if _of(o, "at_hand").get("decade_box") else "")),
+        Section("running", "Through the year", "For what it saves. What you leave open is assumed as a range, and said.", running_questions, running_line),
+        Section("energy", "Machine and prices", "For what it saves, in energy and in money.", energy_questions, energy_line),
     )
 }  # fmt: skip
 """Every section by its name, in the order in which the page lists them."""

@@ -271,6 +271,8 @@ class Form:
     texts: Mapping[str, str]
     several: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     files: Mapping[str, tuple[str, bytes]] = field(default_factory=dict)
+    every_file: Mapping[str, tuple[tuple[str, bytes], ...]] = field(default_factory=dict)
+    """Of a field that takes several."""
 
     def get(self, name: str, otherwise: str = "") -> str:
         """Return a text, trimmed."""

@@ -1,7 +1,7 @@
 """What every request passes first: the right host, the same origin for whatever changes something, a bounded body.
 
-Plain ASGI, so that it holds for every route and costs next to nothing. There are no cookies: a page of another site
-cannot borrow a session, but it could post a form to a server on this machine, and that is refused here.
+Plain ASGI, so that it holds for every route and costs next to nothing. Only a shop has cookies; without them a page of
+another site cannot borrow a session, but it could post a form to a server on this machine, and that is refused here.
 """
 
 from __future__ import annotations
@@ -37,6 +37,9 @@ HEADERS = (
     (b"permissions-policy", b"geolocation=(), microphone=(), camera=(self), screen-wake-lock=(self)"),
 )
 
+STAY_SAFE = (b"strict-transport-security", b"max-age=31536000")
+"""Said over https: a browser that came safely once never asks in the clear again."""
+
 
 class Guard:
     """Lets through what is meant for this server and comes from its own pages.
@@ -48,11 +51,16 @@ class Guard:
     hosts
         Names by which this server may be called. An address in numbers is always one of them: only a name can be
         made to point at somebody else's machine.
+    tokens
+        Whether programs change something with a token in the header Authorization: no page of another site can send one.
     """
 
-    def __init__(self, application: Application, hosts: Iterable[str] = ("localhost",)) -> None:
+    def __init__(
+        self, application: Application, hosts: Iterable[str] = ("localhost",), *, tokens: bool = False
+    ) -> None:
         self._application = application
         self._hosts = frozenset(host.lower() for host in hosts)
+        self._tokens = tokens
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request, or refuse it in one sentence."""
@@ -63,7 +71,7 @@ class Guard:
         if refused is not None:
             await _say(send, *refused)
             return
-        await self._application(scope, _bounded(receive), _with_headers(send))
+        await self._application(scope, _bounded(receive), _with_headers(send, scope["scheme"] == "https"))
 
     def _refused(self, scope: Scope) -> tuple[int, str] | None:
         headers = {
@@ -75,7 +83,8 @@ class Guard:
                 421,
                 "This server is called by another name; use the address that it printed when it started.",
             )
-        if scope["method"] not in SAFE and not _from_own_page(headers, host):
+        by_token = self._tokens and headers.get("authorization", "").lower().startswith("bearer ")
+        if scope["method"] not in SAFE and not by_token and not _from_own_page(headers, host):
             return (
                 403,
                 "This was sent from another site's page; open Ventwright's own page and enter it there.",
@@ -116,12 +125,14 @@ def _bounded(receive: Receive) -> Receive:
     return receive_some
 
 
-def _with_headers(send: Send) -> Send:
+def _with_headers(send: Send, safe: bool) -> Send:
+    more = (*HEADERS, STAY_SAFE) if safe else HEADERS
+
     async def send_more(message: Message) -> None:
         if message["type"] == "http.response.start":
             given = list(message.get("headers", ()))
             own = {name.lower() for name, _ in given}
-            message = {**message, "headers": [*given, *(one for one in HEADERS if one[0] not in own)]}
+            message = {**message, "headers": [*given, *(one for one in more if one[0] not in own)]}
         await send(message)
 
     return send_more

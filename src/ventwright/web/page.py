@@ -117,6 +117,7 @@ SAID = {
     "imported": "Read in.",
     "nothing": "Nothing was changed.",
     "shared": "Shared.",
+    "ended": "Ended.",
 }
 """What a page says after a change, by the word in its address: no text from an address is shown."""
 
@@ -143,7 +144,7 @@ async def page(
     status
         422 where something that was entered is refused.
     """
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     system = opened.system if opened is not None else await desk.system()
     language = chosen(await desk.jobs.setting("language"), request.headers.get("accept-language", ""))
     base = request.scope.get("root_path", "")
@@ -158,6 +159,7 @@ async def page(
             language=language,
             file=lambda name: f"{base}/files/{edition()}/{name}",
             job=opened,
+            account=getattr(request.state, "account", None),
             system=system,
             show=lambda thing: shown(thing, system),
             stage_here=stage,
@@ -198,6 +200,6 @@ def go_to(request: Request, path: str, *, said: str = "", undo: Sequence[str] = 
 
 
 def desk_of(request: Request) -> Desk:
-    """Return the desk of the application that a request came to."""
-    desk: Desk = request.app.state.desk
+    """Return the desk of the application that a request came to, in a shop with the eyes of whoever sent it."""
+    desk: Desk = getattr(request.state, "desk", None) or request.app.state.desk
     return desk

@@ -56,8 +56,13 @@ class Work(Protocol):
         """Do a piece of work of a second or so, and return what it gives."""
         ...
 
-    def begin(self, key: str, function: Callable[..., Steps[Any]], *given: Any) -> Piece:
-        """Begin a piece of work, or return the one of this key that was begun before."""
+    def begin(
+        self, key: str, function: Callable[..., Steps[Any]], *given: Any, instead_of: str = ""
+    ) -> Piece:
+        """Begin a piece of work, or return the one of this key that was begun before.
+
+        Others whose keys begin as ``instead_of`` says are stopped: nobody asks for their results any more.
+        """
         ...
 
     def close(self) -> None:
@@ -81,6 +86,12 @@ class _Remembered:
         self._pieces.move_to_end(key)
         return found
 
+    def stop_others(self, key: str, beginning: str) -> None:
+        """Stop pieces of other keys that begin in the same way and have not ended."""
+        for other, piece in self._pieces.items():
+            if beginning and other != key and other.startswith(beginning) and not piece.done:
+                piece.stop()
+
     def keep(self, key: str, piece: Piece) -> Piece:
         """Remember a piece, and forget those that were not asked for longest."""
         self._pieces[key] = piece
@@ -101,8 +112,11 @@ class Here:
         await asyncio.sleep(0)
         return function(*given)
 
-    def begin(self, key: str, function: Callable[..., Steps[Any]], *given: Any) -> Piece:
+    def begin(
+        self, key: str, function: Callable[..., Steps[Any]], *given: Any, instead_of: str = ""
+    ) -> Piece:
         """Do it in slices, between which pages are answered."""
+        self._remembered.stop_others(key, instead_of)
         found = self._remembered.get(key)
         if found is not None:
             return found
@@ -143,8 +157,11 @@ class Elsewhere:
         """Do it in another process; given and result travel there and back."""
         return await asyncio.get_running_loop().run_in_executor(self._pool, function, *given)
 
-    def begin(self, key: str, function: Callable[..., Steps[Any]], *given: Any) -> Piece:
+    def begin(
+        self, key: str, function: Callable[..., Steps[Any]], *given: Any, instead_of: str = ""
+    ) -> Piece:
         """Do it in another process, which notes in a file how far it is and looks there whether to stop."""
+        self._remembered.stop_others(key, instead_of)
         found = self._remembered.get(key)
         if found is not None:
             return found
@@ -165,10 +182,17 @@ def _piece(working: Any, progress: Callable[[], tuple[int, int]], stop: Callable
 
     def stopped() -> None:
         piece.stopped = True
+        piece.task.add_done_callback(_ended)  # nobody asks any more how it ended
         stop()
 
     piece.stop = stopped
     return piece
+
+
+def _ended(task: asyncio.Task[Any]) -> None:
+    """Take note of how a piece ended that was stopped, or asyncio would write of it as of a failure."""
+    if not task.cancelled():
+        task.exception()
 
 
 def noting(note: Path, function: Callable[..., Steps[Any]], *given: Any) -> Any:

@@ -42,6 +42,13 @@ class Belief:
             chance += weight * math.erfc((mean - share) * ROOT_HALF / u)
         return 0.5 * chance
 
+    def above(self, share: float) -> float:
+        """Chance that the share is more: not what is left of the chance that it is less, of which small ones lose their digits. [-]"""
+        chance = 0.0
+        for weight, mean, u, _ in self.parts:
+            chance += weight * math.erfc((share - mean) * ROOT_HALF / u)
+        return 0.5 * chance
+
     def within(self, low: float, high: float) -> float:
         """Chance that the share lies between two ends. [-]"""
         chance = 0.0

@@ -11,11 +11,9 @@ from ventwright.physics.rooftop.control_fault import ForgottenResistor
 from ventwright.physics.rooftop.control_settings import ControlSettings
 from ventwright.physics.rooftop.hardware import Unit
 from ventwright.physics.rooftop.operating import Fault, controlled, operate
-from ventwright.physics.rooftop.relief import ReliefKind
 from ventwright.physics.rooftop.steady import steady
 from ventwright.physics.rooftop.surroundings import Indoor, Weather
-from ventwright.plan.software_fault import two_speeds
-from ventwright.plan.software_reading import IN_STATE, LOOKED_AT, Looked, Seen, Value
+from ventwright.plan.software_reading import IN_STATE, LOOKED_AT, Looked, Seen, Value, has
 from ventwright.tables.measurement import UnitState
 
 FAN = Calls(fan=True)
@@ -96,15 +94,7 @@ class UnitAsItStands:
 
     def has(self, reads: str) -> bool:
         """Whether the unit has what is to be read."""
-        match reads.split():
-            case ["speed", "input"]:
-                return two_speeds(self.meant)
-            case ["relief"]:
-                return self.unit.relief.kind is not ReliefKind.NONE
-            case [place, "sensor" | "leads"]:
-                return any(one.input == place for one in self.unit.sensors)
-            case _:
-                return True
+        return has(self.unit, self.meant, reads)
 
 
 def _with_called(calls: Calls, by_hand: tuple[str, ...]) -> Calls:

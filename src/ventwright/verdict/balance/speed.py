@@ -176,7 +176,7 @@ def _judged(
 
 def _chances(belief: Belief, asked: Asked) -> Chances:
     """How a share probably lies to what is wanted."""
-    short, over = belief.below(asked.low), 1.0 - belief.below(asked.high)
+    short, over = belief.below(asked.low), belief.above(asked.high)
     return Chances(short, max(0.0, 1.0 - short - over), over)
 
 

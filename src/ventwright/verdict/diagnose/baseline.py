@@ -8,12 +8,12 @@ from math import sqrt
 
 from ventwright.plan import Plan
 from ventwright.plan.settings import Setting
+from ventwright.plan.software_reading import LEAST_DIFFERENCE
 from ventwright.readings import Readings
 from ventwright.readings.fault_finding import measurement_named
 from ventwright.tables.kit import Kit
 from ventwright.verdict import SpeedVerdict
 from ventwright.verdict.diagnose.belief import Reading
-from ventwright.verdict.diagnose.reader import LEAST_DIFFERENCE
 from ventwright.verdict.diagnose.roof import Situation
 
 NEAR = 0.03

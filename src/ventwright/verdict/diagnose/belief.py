@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from heapq import nlargest
 from math import exp, log, prod
 
+from ventwright.plan.software_reading import Value
 from ventwright.tables.fault_prior import fault_prior
 from ventwright.tables.measurement import Measurement, Part, measurements
 from ventwright.verdict.diagnose.hypothesis import complaint_likelihood
 from ventwright.verdict.diagnose.likelihood import fit, likelihood, spread
-from ventwright.verdict.diagnose.reader import Value
 from ventwright.verdict.diagnose.roof import Values
 from ventwright.verdict.diagnose.signature import Case, Signatures
 from ventwright.verdict.diagnose.slices import SLICE, drained

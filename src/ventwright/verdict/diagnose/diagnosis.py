@@ -8,6 +8,7 @@ from math import log
 
 from ventwright.facts import Facts
 from ventwright.plan import Plan
+from ventwright.plan.software_reading import Value
 from ventwright.readings import Readings
 from ventwright.tables.caution import cautions
 from ventwright.tables.measurement import measurements
@@ -16,7 +17,6 @@ from ventwright.verdict.diagnose.baseline import Baseline
 from ventwright.verdict.diagnose.belief import Belief, Reading
 from ventwright.verdict.diagnose.from_job import believing, complaint_of
 from ventwright.verdict.diagnose.likelihood import likelihood
-from ventwright.verdict.diagnose.reader import Value
 from ventwright.verdict.diagnose.slices import drained, telling
 from ventwright.verdict.next_reading import Prospect, next_of, prospecting
 

@@ -15,6 +15,7 @@ from ventwright.facts import Facts
 from ventwright.physics import mixing
 from ventwright.physics.rooftop.surroundings import Indoor, Weather
 from ventwright.plan import Plan, probe_reading
+from ventwright.plan.software_reading import LEAST_DIFFERENCE, Value
 from ventwright.plan.software_unit import software_unit
 from ventwright.quantity import VOLTAGE
 from ventwright.readings import (
@@ -34,7 +35,6 @@ from ventwright.tables.measurement import measurements
 from ventwright.tables.procedure import MaskingFault, fault_or_step
 from ventwright.verdict.diagnose.baseline import NEAR, Baseline, as_meant, sound_readings
 from ventwright.verdict.diagnose.belief import Belief, Reading, first_belief
-from ventwright.verdict.diagnose.reader import LEAST_DIFFERENCE, Value
 from ventwright.verdict.diagnose.roof import Situation, Values
 from ventwright.verdict.diagnose.signature import Signatures, signatures
 from ventwright.verdict.diagnose.slices import drained, saying

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from random import Random
 
+from ventwright.plan.software_fault import can_have
 from ventwright.tables.fault_prior import FaultPrior, FaultRow, fault_prior
-from ventwright.verdict.diagnose.fault import can_have
 from ventwright.verdict.diagnose.roof import Situation
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import erf, exp, hypot, pi, sqrt
 
+from ventwright.plan.software_reading import LEAST_DIFFERENCE, Value
 from ventwright.tables.measurement import Measurement, Part, measurements
-from ventwright.verdict.diagnose.reader import LEAST_DIFFERENCE, Value
 
 SPANS = {
     "outdoor-air share": (-0.2, 1.2),

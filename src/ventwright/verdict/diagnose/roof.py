@@ -12,13 +12,11 @@ from ventwright.physics.rooftop.control_settings import ControlSettings
 from ventwright.physics.rooftop.hardware import Unit
 from ventwright.physics.rooftop.hardware_fault import OF_A_SENSOR, HardwareFault
 from ventwright.physics.rooftop.operating import ControlledUnit, Fault, controlled, operate
-from ventwright.physics.rooftop.relief import ReliefKind
 from ventwright.physics.rooftop.sensing import Sensor
 from ventwright.physics.rooftop.steady import State, read_by, steady
 from ventwright.physics.rooftop.surroundings import Indoor, Weather
+from ventwright.plan.software_reading import IN_STATE, LOOKED_AT, Looked, Seen, Value, has
 from ventwright.tables.measurement import Measurement, UnitState, measurements
-from ventwright.verdict.diagnose.fault import two_speeds
-from ventwright.verdict.diagnose.reader import IN_STATE, LOOKED_AT, Looked, Seen, Value
 
 Record = dict[str, Value]
 """What there is to read in one state, by what is read."""
@@ -59,15 +57,7 @@ class Situation:
 
     def has(self, reads: str) -> bool:
         """Whether the unit has what is to be read."""
-        match reads.split():
-            case ["speed", "input"]:
-                return two_speeds(self.settings)
-            case ["relief"]:
-                return self.unit.relief.kind is not ReliefKind.NONE
-            case [place, "sensor" | "leads"]:
-                return any(one.input == place for one in self.unit.sensors)
-            case _:
-                return True
+        return has(self.unit, self.settings, reads)
 
 
 Values = tuple[Value | None, ...]

@@ -8,11 +8,11 @@ from typing import NamedTuple
 
 from ventwright.physics.rooftop.hardware import Unit
 from ventwright.physics.rooftop.operating import Fault
+from ventwright.plan.software_fault import made
+from ventwright.plan.software_reading import Value
 from ventwright.tables.measurement import Measurement
-from ventwright.verdict.diagnose.fault import made
 from ventwright.verdict.diagnose.hypothesis import Hypotheses, draws, hypotheses
 from ventwright.verdict.diagnose.likelihood import BINS, SPANS, Foreseen, foreseen
-from ventwright.verdict.diagnose.reader import Value
 from ventwright.verdict.diagnose.roof import Record, Roof, Situation, Values, place_of, values_of
 from ventwright.verdict.diagnose.variation import varied
 

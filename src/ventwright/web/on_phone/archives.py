@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import zipfile
 from collections.abc import Iterator, Mapping
 from importlib.resources import files
@@ -27,6 +28,10 @@ NO_SOURCE = (".pyi", ".c", ".pyx", ".so", ".typed")
 
 OURS_NOT_NEEDED = ("web/on_phone/site/", "cli/", "__pycache__/", "_cache/")
 """Parts of this program that the phone has no use for."""
+
+
+NATIVE = "pydantic_core/_pydantic_core.cpython-314-wasm32-emscripten.so"
+"""The library in machine code: it is loaded apart, before Python begins."""
 
 
 def libraries(folder: Path) -> tuple[dict[str, bytes], dict[str, bytes]]:
@@ -72,11 +77,21 @@ def _files(folder: Traversable, under: str) -> Iterator[tuple[str, bytes]]:
             yield name, one.read_bytes()
 
 
-def write_archive(path: Path, held: Mapping[str, bytes], *, packed: bool = True) -> None:
-    """Write files into an archive, packed or as they are."""
+def write_pack(path: Path, held: Mapping[str, bytes]) -> None:
+    """Write files one after the other behind an index of them: on the phone each lies there as it is."""
+    index, at = dict[str, tuple[int, int]](), 0
+    for name in sorted(held):
+        index[name] = (at, len(held[name]))
+        at += len(held[name])
+    head = json.dumps(index).encode()
+    path.write_bytes(len(head).to_bytes(4, "little") + head + b"".join(held[name] for name in sorted(held)))
+
+
+def write_archive(path: Path, held: Mapping[str, bytes]) -> None:
+    """Write files into an archive, as they are."""
     with zipfile.ZipFile(path, "w") as archive:
         for name in sorted(held):
-            add(archive, name, held[name], 9 if packed else 0)
+            add(archive, name, held[name], 0)
 
 
 RUNTIME_NOTICE = (

@@ -21,7 +21,7 @@ from ventwright.web.on_phone.folder import LIST
 APART = frozenset({"sw.js", LIST})
 """Files that are not on the list: the browser asks for them by itself."""
 
-COMPRESSED = (".wasm", ".mjs", ".js", ".css", ".svg", ".html", ".txt", ".json")
+COMPRESSED = (".wasm", ".so", ".pack", ".mjs", ".js", ".css", ".svg", ".html", ".txt", ".json")
 SMALLEST = 1000
 """Bytes from which a file also lies there compressed."""
 
@@ -84,12 +84,13 @@ def _runtime(made: Path, kept: Path) -> None:
     (made / "finder.py").write_bytes(ours.joinpath("finder.py").read_bytes())
     modules, beside = archives.libraries(kept)
     own_modules, own_beside = archives.program()
-    archives.write_archive(made / "parts.zip", beside)
-    archives.write_archive(made / "ventwright.zip", own_beside)
+    (made / "pydantic_core.so").write_bytes(beside.pop(archives.NATIVE))
+    archives.write_pack(made / "parts.pack", beside)
+    archives.write_pack(made / "ventwright.pack", own_beside)
     with tempfile.TemporaryDirectory() as folder, as_file(ours) as sources:
         given = Path(folder)
-        archives.write_archive(given / "libraries.zip", modules, packed=False)
-        archives.write_archive(given / "ventwright.zip", own_modules, packed=False)
+        archives.write_archive(given / "libraries.zip", modules)
+        archives.write_archive(given / "ventwright.zip", own_modules)
         compiled = Compiled(kept, sources)
         compiled.lay(
             "compile_library",

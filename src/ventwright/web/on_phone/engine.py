@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import asyncio
 import json
+import random
 import sys
 import traceback
 from collections.abc import Awaitable, Callable
+from pathlib import Path
 from typing import Any
 
 from ventwright.errors import Refusal, Refused
@@ -58,6 +60,7 @@ class Engine:
         self._is_kept = True
         self._base = base
         self._scheme, _, self._host = origin.partition("://")
+        self._path = Path(path)
         self.jobs = Jobs(path, on_write=self.kept)
         self._app: Application | None = None
 
@@ -86,7 +89,7 @@ class Engine:
 
     def older(self) -> list[str]:
         """Return the copies of the database that were made before it was brought to the present version."""
-        return [str(one) for one in sorted(self.jobs.path.parent.glob(f"{self.jobs.path.name}.version-*"))]
+        return [str(one) for one in sorted(self._path.parent.glob(f"{self._path.name}.version-*"))]
 
     async def answer(self, method: str, path: str, query: str, headers: str, body: bytes) -> Answer:
         """Answer a request; what it changed is kept where it lasts, or the answer says that it is not.
@@ -158,6 +161,36 @@ async def _asked(app: Application, scope: dict[str, Any], body: bytes) -> Answer
     finally:
         over.set()
     return status, json.dumps(headers), bytes(content)
+
+
+LOOKED_AT = ("/", "/new", "/jobs/{job}", "/jobs/{job}/plan", "/jobs/{job}/facts", "/jobs/{job}/balance")
+"""Pages that are made once before the memory of a start is kept, so that what they need is known in it."""
+
+
+async def warm(folder: str) -> None:
+    """Open an invented job, look at its first pages, and let go of it: what was worked out on the way stays known."""
+
+    async def kept() -> None:
+        """Nothing of it lasts."""
+
+    engine = Engine(f"{folder}/warm.sqlite3", kept, "/", "http://localhost")
+    engine._app = make_app(engine.jobs, work=Here(), hosts=("localhost",), device="none")  # noqa: SLF001 - without an id of its own, which a memory must not share
+    document = {"schema_version": 1, "id": "warm", "invented": True, "facts": {"unit": {"cooling_capacity": "10 ton"}}}  # fmt: skip
+    await engine.jobs.create(document, device="none")
+    for path in LOOKED_AT:
+        await engine.answer("GET", path.format(job="warm"), "", "[]", b"")
+    engine.jobs.close()
+    _take_away(folder, "warm.sqlite3*")
+
+
+def _take_away(folder: str, named: str) -> None:
+    for one in Path(folder).glob(named):
+        one.unlink()
+
+
+def awake() -> None:
+    """Draw anew what two starts from one memory must not share: chance."""
+    random.seed()
 
 
 def _plain(status: int, sentence: str) -> Answer:

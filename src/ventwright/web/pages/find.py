@@ -18,7 +18,6 @@ from ventwright.readings.practice.shown import measured
 from ventwright.tables.measurement import Measurement, measurements
 from ventwright.verdict.diagnose import Diagnosis, diagnose
 from ventwright.verdict.diagnose.diagnosis import LIKELY, Evidence
-from ventwright.web.chances import in_words
 from ventwright.web.desk import Desk, Opened
 from ventwright.web.entries import entry_steps
 from ventwright.web.form import Form, Option, Question, filled, mistakes
@@ -27,6 +26,7 @@ from ventwright.web.pages.waiting import waiting
 from ventwright.web.practice_shown import asked_to_read, practice_complaint, practice_roof, with_shown
 from ventwright.web.received import received
 from ventwright.web.work import Piece, Steps, Stopped
+from ventwright.words import in_words
 
 WEIGHTY = 0.3
 """Natural logarithm of a likelihood ratio from which a reading is said to speak for or against a fault (our own choice)."""

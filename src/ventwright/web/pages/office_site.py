@@ -71,16 +71,16 @@ async def site(request: Request) -> Response:
         raise HTTPException(404)
     first = _number(request.query_params.get("from", ""), len(rows))
     shown = rows[first : first + AT_ONCE]
-    units, dues = [], list[Due]()
+    units, due_days = [], list[Due]()
     for row in shown:
         unit, due = await _unit(desk, row)
         units.append(unit)
-        dues += due
+        due_days += due
     following = (
         f"?{urlencode({'name': name, 'from': first + AT_ONCE})}" if first + AT_ONCE < len(rows) else ""
     )
     return await page(
-        request, "site.html.j2", name=name, units=units, dues=sorted(dues, key=lambda one: one.day), total=len(rows), following=following,
+        request, "site.html.j2", name=name, units=units, dues=sorted(due_days, key=lambda one: one.day), total=len(rows), following=following,
     )  # fmt: skip
 
 
@@ -114,10 +114,10 @@ async def _unit(desk: Desk, row: Listed) -> tuple[UnitStands, list[Due]]:
     open_ones = tuple((one.what, one.verdict) for one in checks if one.verdict is not Verdict.PASSES)
     passes = len(checks) - len(open_ones)
     unit = UnitStands(row.id, row.tag, serves, stands, passes, len(checks), open_ones, ())
-    return unit, list(_dues(worked, row, local_now("").date()))
+    return unit, list(dues(worked, row, local_now("").date()))
 
 
-def _dues(worked: Worked, row: Listed, today: date) -> Iterator[Due]:
+def dues(worked: Worked, row: Listed, today: date) -> Iterator[Due]:
     """Yield what is due of a job: what stays wrong, and the re-test of what is not proved."""
     if worked.job.record.retest_by is not None:
         day = worked.job.record.retest_by

@@ -18,6 +18,7 @@ from ventwright.quantity import System
 from ventwright.record.html import report_html
 from ventwright.record.report import build_report
 from ventwright.record.signature import BOX, Signature
+from ventwright.record.subject import ReckonedYear
 from ventwright.store.change import new_id
 from ventwright.verdict.deficiency import Deficiency
 from ventwright.web.desk import Add, Desk, Opened, Put, local_now
@@ -26,6 +27,7 @@ from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
 from ventwright.web.photos_in_record import Kept, asked_shots, shots_of, with_photos
 from ventwright.web.received import received
+from ventwright.web.savings_reckoned import begun, year_in_record
 from ventwright.web.work import Piece, Steps, Stopped
 
 FILES = {"record.pdf": "application/pdf", "card.pdf": "application/pdf", "record.json": "application/json"}
@@ -57,28 +59,45 @@ async def printed(request: Request) -> Response:
     if opened.worked is None:
         raise HTTPException(404)
     shots = await asked_shots(request, desk, opened)
-    text = await desk.work.now(written_page, opened.worked, opened.system, local_now(""), shots)
+    year = _year(desk, opened, opened.worked)
+    try:
+        reckoned = None if year is None else year_in_record(await year.task, opened.system)
+    except Stopped:
+        return go_to(request, f"/jobs/{opened.id}/record")
+    text = await desk.work.now(written_page, opened.worked, opened.system, local_now(""), shots, reckoned)
     headers = {"content-security-policy": FOR_PRINTED_PAGE, "cache-control": "no-store"}
     return Response(text, media_type="text/html; charset=utf-8", headers=headers)
 
 
-def written_page(worked: Worked, system: System, made: datetime, photos: Sequence[Kept] = ()) -> str:
+def _year(desk: Desk, opened: Opened, worked: Worked) -> Piece | None:
+    """Begin the year of a job that names its weather; the record of any other says what is published."""
+    return begun(desk, opened, worked) if worked.job.facts.site.weather_file else None
+
+
+def written_page(
+    worked: Worked, system: System, made: datetime, photos: Sequence[Kept], year: ReckonedYear | None
+) -> str:
     """Write the record as a page."""
-    return report_html(build_report(subject_of(worked, system, shots_of(photos))), made=made)
+    return report_html(build_report(subject_of(worked, system, shots_of(photos), year)), made=made)
 
 
 def writing(
-    worked: Worked, system: System, made: datetime, photos: Sequence[Kept] = ()
+    worked: Worked, system: System, made: datetime, photos: Sequence[Kept], year: ReckonedYear | None
 ) -> Steps[dict[str, bytes]]:
     """Write every file of the record, as a piece of work."""
     yield 0, 1
-    return record_of(worked, made=made, system=system, photos=shots_of(photos))
+    return record_of(worked, made=made, system=system, photos=shots_of(photos), year=year)
 
 
 async def _begun(request: Request, desk: Desk, opened: Opened, worked: Worked) -> Piece:
+    """Begin the files; first, and as a piece of its own, the year that the record tells of."""
+    year = _year(desk, opened, worked)
+    if year is not None and not year.done:
+        return year
+    reckoned = None if year is None else year_in_record(year.result(), opened.system)
     photos = await asked_shots(request, desk, opened)
     key = f"record {opened.id} {opened.revision} {opened.system} {len(photos)}"
-    return desk.work.begin(key, writing, worked, opened.system, local_now(""), photos)
+    return desk.work.begin(key, writing, worked, opened.system, local_now(""), photos, reckoned)
 
 
 async def make(request: Request) -> Response:
@@ -115,7 +134,10 @@ async def file(request: Request) -> Response:
     name = request.path_params["name"]
     if opened.worked is None or name not in FILES:
         raise HTTPException(404)
+    year = _year(desk, opened, opened.worked)
     try:
+        if year is not None:
+            await year.task
         files = await (await _begun(request, desk, opened, opened.worked)).task
     except Stopped:
         raise HTTPException(404) from None

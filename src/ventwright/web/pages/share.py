@@ -36,7 +36,7 @@ async def shown(request: Request) -> Response:
         shared=await shared(desk.jobs, SERVER) if send else None,
         devices=[(one["name"], datetime.fromisoformat(one["last"])) for one in reversed(devices.values())],
         jobs=len(await desk.jobs.jobs()) + len(await desk.jobs.jobs(archived=True)),
-        kept=_in_words(desk.jobs.path.stat().st_size),
+        kept=_in_words(await desk.jobs.size()),
         has_phone=request.app.state.phone is not None,
         version=VERSION,
     )

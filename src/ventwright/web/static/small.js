@@ -3,7 +3,7 @@ export function small(main) {
   for (const field of main.querySelectorAll("[data-offset]")) field.value = String(-new Date().getTimezoneOffset());
   for (const button of main.querySelectorAll("[data-fill]")) button.addEventListener("click", () => fill(button));
   for (const field of main.querySelectorAll("[data-suggest]")) suggest(field);
-  for (const link of main.querySelectorAll("[data-again]")) setTimeout(() => { if (link.isConnected) link.click(); }, Number(link.dataset.again));
+  for (const link of main.querySelectorAll("[data-again]")) look_again(link);
   for (const part of document.querySelectorAll("[data-secure]")) part.hidden = isSecureContext;
 }
 
@@ -26,4 +26,12 @@ function suggest(field) {
       } catch { /* suggestions are a convenience */ }
     }, 150);
   });
+}
+
+function look_again(link) {
+  setTimeout(() => {
+    if (!link.isConnected) return;
+    if (document.documentElement.hasAttribute("aria-busy")) look_again(link); // what the person asked for, such as to stop, goes first
+    else link.click();
+  }, Number(link.dataset.again));
 }

@@ -1,5 +1,5 @@
 // The pages' fetches, answered by the engine: it stands in for the server at the app's own addresses.
-const NOT_THE_ENGINES = /^(files\/|py\/|held\/|accepted$|edition\.json$|sw\.js$|[\w.]+\.mjs$|index\.html$|manifest\.webmanifest$|notices\.txt$)/;
+const NOT_THE_ENGINES = /^(files\/|py\/|held\/|memory\/|accepted$|edition\.json$|sw\.js$|[\w.]+\.mjs$|index\.html$|manifest\.webmanifest$|notices\.txt$)/;
 const network = globalThis.fetch.bind(globalThis);
 const waiting = new Map();
 let worker = null, count = 0, seen = () => {}, first = null, under_way = 0;
@@ -7,7 +7,7 @@ let told;
 const engine = new Promise((resolve, reject) => { told = { resolve, reject }; });
 engine.catch(() => {}); // said by whoever started it
 
-export function start(base, step) {
+export function start(base, step, edition) {
   worker = new Worker(new URL("worker.mjs", import.meta.url), { type: "module" });
   worker.onerror = (event) => told.reject(new Error(event.message || "The engine could not be loaded in this browser."));
   worker.onmessage = ({ data }) => {
@@ -16,7 +16,7 @@ export function start(base, step) {
     else if (data.failed) told.reject(Object.assign(new Error(data.failed), { kept: data.kept }));
     else { waiting.get(data.id)(data); waiting.delete(data.id); }
   };
-  worker.postMessage({ base, origin: location.origin });
+  worker.postMessage({ base, origin: location.origin, edition });
   return engine;
 }
 

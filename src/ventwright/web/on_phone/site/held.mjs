@@ -1,5 +1,5 @@
 // The files of the app on the phone: each under its hash, fetched once, and held against that hash when it comes.
-const KINDS = { html: "text/html; charset=utf-8", js: "text/javascript; charset=utf-8", mjs: "text/javascript; charset=utf-8", css: "text/css; charset=utf-8", svg: "image/svg+xml", wasm: "application/wasm", json: "application/json", webmanifest: "application/manifest+json", zip: "application/zip", txt: "text/plain; charset=utf-8" };
+const KINDS = { html: "text/html; charset=utf-8", js: "text/javascript; charset=utf-8", mjs: "text/javascript; charset=utf-8", css: "text/css; charset=utf-8", svg: "image/svg+xml", png: "image/png", so: "application/wasm", wasm: "application/wasm", json: "application/json", webmanifest: "application/manifest+json", zip: "application/zip", txt: "text/plain; charset=utf-8" };
 const kept = (base) => caches.open(`ventwright ${base}`);
 const held = (base, file) => `${base}held/${file.sha256}`;
 
@@ -43,6 +43,7 @@ export async function drop(base, list) {
   const cache = await kept(base), used = new Set(Object.values(list.files).map((file) => held(base, file)));
   for (const one of await cache.keys()) {
     const path = new URL(one.url).pathname;
-    if (path.startsWith(`${base}held/`) && !used.has(path)) await cache.delete(one);
+    const of_another = path.startsWith(`${base}memory/`) && path !== `${base}memory/${list.edition}`;
+    if (of_another || (path.startsWith(`${base}held/`) && !used.has(path))) await cache.delete(one);
   }
 }

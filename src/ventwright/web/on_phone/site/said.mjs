@@ -45,7 +45,7 @@ export function told(edition) {
     if (!room) return;
     const [{ usage }, lasts] = await Promise.all([navigator.storage?.estimate?.() ?? {}, navigator.storage?.persisted?.() ?? false]);
     const kept = lasts ? "the browser will not clear it by itself" : "the browser may clear it when room runs out, so share soon";
-    room.textContent = `; with the app ${usage ? `${(usage / 1e6).toFixed(0)} MB` : "some 30 MB"}; ${kept}`;
+    room.textContent = `; with the app ${usage ? `${(usage / 1e6).toFixed(0)} MB` : "some 50 MB"}; ${kept}`;
   };
   new MutationObserver(fill).observe(document.body, { childList: true });
   fill();

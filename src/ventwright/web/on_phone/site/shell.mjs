@@ -4,6 +4,7 @@ import { answering, ready, start } from "./engine.mjs";
 import { away } from "./away.mjs";
 import { fresh } from "./fresh.mjs";
 import { asked, hold, missing, newest } from "./held.mjs";
+import { is_kept } from "./memory.mjs";
 import { keepSeen, showSeen } from "./seen.mjs";
 import { failed, shareBy, step, stepped, told } from "./said.mjs";
 
@@ -62,7 +63,7 @@ async function begun() {
   away(base);
   await import(`${base}${document.body.dataset.files}/app.js`); // timers, drafts and the rest, on what is shown already
   step("Starting on this phone.");
-  await start(base, step);
+  await start(base, step, marks.edition);
   marks.ready = performance.now();
   await ready.first(base);
   marks.first = performance.now();
@@ -71,4 +72,13 @@ async function begun() {
   navigator.storage?.persist?.().catch(() => {});
   shareBy(base);
   fresh(base, marks.edition);
+  setTimeout(remember, 10_000);
+}
+
+// Once in an edition, while the app is in use: an engine is begun beside the one in use, and its memory kept for the next start.
+async function remember() {
+  if (await is_kept(base, marks.edition)) return;
+  const worker = new Worker(new URL("memory_worker.mjs", import.meta.url), { type: "module" });
+  worker.onmessage = ({ data }) => { if (data.kept) document.documentElement.dataset.remembered = "yes"; worker.terminate(); };
+  worker.postMessage({ base, edition: marks.edition });
 }

@@ -1,6 +1,8 @@
 // Python in a thread of its own: it loads, takes back what was kept, and answers. What a request changed is in the
 // browser's own database, flushed, before the answer goes out.
 import { loadPyodide } from "./py/pyodide.mjs";
+import factory from "./py/pyodide.asm.mjs";
+import { forget, remembered, stands } from "./memory.mjs";
 import { python as begun } from "./python.mjs";
 
 const NAME = "jobs.sqlite3", PATH = `/data/${NAME}`, PART = 16384;
@@ -61,7 +63,21 @@ async function posted(base, text) {
   } catch { return JSON.stringify({ status: 0, text: "" }); }
 }
 
-async function begin({ base, origin }) {
+// From the memory that was kept, or else from the beginning.
+async function stood(base, edition, read) {
+  const memory = await remembered(base, edition);
+  if (memory) {
+    try {
+      const python = await begun({ loadPyodide, factory }, `${base}py/`, read, { memory });
+      python.runPython("from ventwright.web.on_phone.engine import awake\nawake()");
+      marks.remembered = true;
+      return python;
+    } catch (failure) { console.info("not from memory:", failure); await forget(base, edition); }
+  }
+  return begun({ loadPyodide, factory }, `${base}py/`, read);
+}
+
+async function begin({ base, origin, edition }) {
   const say = (step) => postMessage({ step });
   const read = async (name) => {
     const answer = await fetch(`${base}py/${name}`);
@@ -70,7 +86,7 @@ async function begin({ base, origin }) {
   };
   database = await opened(base);
   const before = taken();
-  python = await begun(loadPyodide, `${base}py/`, read);
+  python = await stood(base, edition, read);
   mark("python");
   last = await before;
   if (last) python.FS.writeFile(PATH, last);
@@ -89,6 +105,7 @@ async function begin({ base, origin }) {
   };
   marks.memory = python._module.HEAP8.length;
   postMessage({ ready: marks });
+  if (marks.remembered) await stands(base);
 }
 
 self.onmessage = ({ data }) => begin(data).catch((failure) => {

@@ -1,0 +1,270 @@
+"""What travels beside the changes: pictures in pieces that go on after a cut, and equipment files of one's own."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from base64 import b64decode
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.web_client import Client, words
+from tests.web_on_phone.histories import FIRST
+from tests.web_on_phone.test_sharing import way_to
+
+from ventwright.errors import Refused
+from ventwright.store.file_sharing import OTHERS
+from ventwright.store.history import Pen
+from ventwright.store.jobs import Jobs
+from ventwright.store.photo_sharing import PIECE, parcel_of
+from ventwright.store.photos import Picture
+from ventwright.store.sharing import NoPeer, answered, share, shared
+from ventwright.web import make_app
+
+NO_NETWORK = "no network"
+
+LARGE = Picture(bytes(range(256)) * 4000, b"small", 1600, 1200)
+"""Five pieces on the way."""
+
+
+@pytest.fixture
+def two(tmp_path: Path) -> Iterator[tuple[Jobs, Jobs]]:
+    """A phone and a server."""
+    stores = Jobs(tmp_path / "phone.sqlite3"), Jobs(tmp_path / "server.sqlite3")
+    yield stores
+    for one in stores:
+        one.close()
+
+
+async def photographed(store: Jobs, picture: Picture = LARGE) -> str:
+    """Open a job with a photo."""
+    job = await store.create(FIRST, device="here")
+    await store.photos.keep(job, picture)
+    pen = Pen(await store.history(job), device="here")
+    pen.append("readings.photos", {"id": picture.name, "caption": "blades shut"})
+    await store.add(pen.changes)
+    return job
+
+
+def sent_bytes(message: dict[str, Any]) -> int:
+    """How much of a picture a message carries."""
+    return len(b64decode((message.get("photos") or {}).get("data", "")))
+
+
+def test_a_picture_goes_there_and_on_to_the_next_phone(two: tuple[Jobs, Jobs], tmp_path: Path) -> None:
+    phone, server = two
+    tablet = Jobs(tmp_path / "tablet.sqlite3")
+
+    async def story() -> None:
+        job = await photographed(phone)
+        assert (await share(phone, "server", way_to(server))).photos == 0
+        assert await server.photos.picture(job, LARGE.name) == LARGE
+        assert (await share(tablet, "server", way_to(server))).photos == 0
+        assert await tablet.photos.picture(job, LARGE.name) == LARGE
+        for store in (phone, server, tablet):
+            assert await store.photos.parts(LARGE.name) == b""
+
+    asyncio.run(story())
+    tablet.close()
+
+
+@pytest.mark.parametrize("cut", [1, 2, 3, 4])
+def test_after_a_cut_it_goes_on_from_there(two: tuple[Jobs, Jobs], cut: int) -> None:
+    """In all no more bytes than the picture has, and the piece that nobody confirmed."""
+    phone, server = two
+    carried = list[int]()
+
+    def cut_after(pieces: int) -> Any:
+        async def send(message: dict[str, Any]) -> Any:
+            if sent_bytes(message):
+                if len(carried) == pieces:
+                    raise NoPeer(NO_NETWORK)
+                carried.append(sent_bytes(message))
+            return await answered(server, json.loads(json.dumps(message)))
+
+        return send
+
+    async def story() -> None:
+        job = await photographed(phone)
+        broken = await share(phone, "server", cut_after(cut))
+        assert broken.problem == NO_NETWORK
+        assert await server.photos.picture(job, LARGE.name) is None
+        assert (await share(phone, "server", cut_after(99))).problem == ""
+        assert await server.photos.picture(job, LARGE.name) == LARGE
+        assert sum(carried) == len(parcel_of(LARGE))
+
+    asyncio.run(story())
+
+
+def test_fetching_goes_on_from_there_too(two: tuple[Jobs, Jobs]) -> None:
+    phone, server = two
+    asked = list[int]()
+
+    async def story() -> None:
+        job = await photographed(server)
+        left = 3
+
+        async def cut(message: dict[str, Any]) -> Any:
+            nonlocal left
+            photos = message.get("photos") or {}
+            if "at" in photos:
+                left -= 1
+                if left < 0:
+                    raise NoPeer(NO_NETWORK)
+                asked.append(photos["at"])
+            return await answered(server, message)
+
+        assert (await share(phone, "server", cut)).problem == NO_NETWORK
+        left = 99
+        assert (await share(phone, "server", cut)).photos == 0
+        assert await phone.photos.picture(job, LARGE.name) == LARGE
+
+    asyncio.run(story())
+    assert asked == [PIECE * number for number in range(len(asked))]
+
+
+def test_a_picture_that_is_not_what_its_name_says_is_not_kept(two: tuple[Jobs, Jobs]) -> None:
+    phone, server = two
+
+    said = list[str]()
+
+    async def damaging(message: dict[str, Any]) -> Any:
+        if sent_bytes(message):
+            message["photos"]["data"] = "AAAA" + message["photos"]["data"][4:]
+        try:
+            return await answered(server, message)
+        except Refused as refused:
+            said.append(refused.refusals[0].sentence)
+            return {"protocol": 0, "problem": said[-1]}
+
+    async def story() -> None:
+        job = await photographed(phone)
+        assert (await share(phone, "server", damaging)).photos == 1
+        assert await server.photos.names(job) == frozenset()
+        assert (await share(phone, "server", way_to(server))).photos == 0
+        assert await server.photos.names(job) == {LARGE.name}
+
+    asyncio.run(story())
+    (sentence,) = said
+    assert f'"{LARGE.name[:12]}" came damaged; accepted: the same once more.' in sentence
+
+
+def test_a_picture_that_was_taken_out_does_not_come_back(two: tuple[Jobs, Jobs]) -> None:
+    phone, server = two
+
+    async def story() -> None:
+        job = await photographed(phone)
+        await share(phone, "server", way_to(server))
+        pen = Pen(await phone.history(job), device="phone")
+        pen.put("readings.photos[1]", None)
+        await phone.add(pen.changes)
+        await phone.photos.wipe(job, LARGE.name)
+        await share(phone, "server", way_to(server))
+        assert await phone.photos.names(job) == frozenset()
+
+    asyncio.run(story())
+
+
+def test_a_server_that_knows_nothing_of_it_shares_changes_as_before(two: tuple[Jobs, Jobs]) -> None:
+    phone, server = two
+
+    async def older(message: dict[str, Any]) -> Any:
+        return await answered(
+            server, {name: said for name, said in message.items() if name not in {"photos", "files"}}
+        )
+
+    async def story() -> None:
+        job = await photographed(phone)
+        await phone.put_file("kit.yaml", b"kind: kit\n")
+        outcome = await share(phone, "server", older)
+        assert (outcome.problem, outcome.waiting) == ("", 0)
+        assert await server.document(job) == await phone.document(job)
+        assert (await share(phone, "server", way_to(server))).photos == 0
+        assert await server.photos.names(job) == {LARGE.name}
+        assert await server.own_files() == {"kit.yaml": b"kind: kit\n"}
+
+    asyncio.run(story())
+
+
+def test_a_kit_made_in_the_office_is_on_the_roof_and_mended_there(two: tuple[Jobs, Jobs]) -> None:
+    phone, server = two
+
+    async def story() -> None:
+        await server.put_file("kit.yaml", b"kind: kit\nname: one\n")
+        await share(phone, "server", way_to(server))
+        assert await phone.own_files() == await server.own_files()
+        await phone.put_file("kit.yaml", b"kind: kit\nname: two\n")
+        await share(phone, "server", way_to(server))
+        assert await server.own_files() == {"kit.yaml": b"kind: kit\nname: two\n"}
+        await phone.take_file("kit.yaml")
+        await share(phone, "server", way_to(server))
+        assert (await phone.own_files(), list(await server.own_files())) == ({}, ["kit.yaml"])
+
+    asyncio.run(story())
+
+
+@pytest.mark.parametrize("keeps_own", [True, False])
+def test_a_kit_changed_on_both_sides_is_kept_twice_and_asked(two: tuple[Jobs, Jobs], keeps_own: bool) -> None:
+    phone, server = two
+    beside = f"kit{OTHERS}.yaml"
+
+    async def story() -> None:
+        for store, name in ((phone, b"mine"), (server, b"theirs")):
+            await store.put_file("kit.yaml", b"kind: kit\nname: " + name)
+        for _ in range(2):
+            assert (await share(phone, "server", way_to(server))).files == (beside,)
+            assert (await phone.own_files())["kit.yaml"].endswith(b"mine")
+            assert (await phone.own_files())[beside].endswith(b"theirs")
+            assert (await server.own_files())["kit.yaml"].endswith(b"theirs")
+        if not keeps_own:
+            await phone.put_file("kit.yaml", (await phone.own_files())[beside])
+        await phone.take_file(beside)
+        assert (await share(phone, "server", way_to(server))).files == ()
+        wanted = b"mine" if keeps_own else b"theirs"
+        for store in (phone, server):
+            files = await store.own_files()
+            assert list(files) == ["kit.yaml"]
+            assert files["kit.yaml"].endswith(wanted)
+
+    asyncio.run(story())
+
+
+def test_units_and_instruments_stay_on_the_device(two: tuple[Jobs, Jobs]) -> None:
+    phone, server = two
+
+    async def story() -> None:
+        await phone.set_setting("units", "si")
+        await phone.set_setting("instruments", [{"id": "probe"}])
+        await share(phone, "server", way_to(server))
+        assert await server.setting("units") is None
+        assert await server.setting("instruments") is None
+
+    asyncio.run(story())
+
+
+def test_what_is_no_piece_of_a_picture_is_refused(tmp_path: Path) -> None:
+    client = Client(tmp_path)
+    asked = {"protocol": 1, "store": "", "photos": {"parcel": "x", "data": "", "of": -5, "at": 0}}
+    answer = client.post("/sync", json=asked)
+    assert answer.status_code == 422
+    assert answer.json()["problem"] == "photo: is no piece of a picture; accepted: one of at most 2200 kB."
+    odd = {"protocol": 1, "store": "", "photos": {"have": [["a"], 5, ["a", 1]], "lack": "all"}}
+    assert client.post("/sync", json=odd).json()["photos"] == {"want": [], "give": []}
+
+
+def test_the_page_says_what_is_on_its_way(tmp_path: Path) -> None:
+    client = Client(tmp_path)
+
+    async def story() -> None:
+        await client.jobs.set_setting(
+            "shared with the server", {"photos": 2, "files": {f"kit{OTHERS}.yaml": "h"}}
+        )
+        assert (await shared(client.jobs, "the server")).photos == 2
+
+    asyncio.run(story())
+    client.app = make_app(client.jobs, peer=way_to(client.jobs))
+    said = words(client.get("/share").text)
+    assert "2 photos are still on their way" in said
+    assert f"kit{OTHERS}.yaml is what the server has." in said
