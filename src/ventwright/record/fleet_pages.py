@@ -21,6 +21,9 @@ COLUMNS = (
 )  # fmt: skip
 """Of the rows for programs."""
 
+FOOTER = f"Ventwright {VERSION}; the time below is that of the last reading"
+"""The same data give the same pages, whenever they are written."""
+
 FIRST = 100
 """Rows of the first page; all of them stand in the file of rows (our own choice)."""
 
@@ -113,10 +116,10 @@ def first_page(
     open_ones = [one for one in documents if one.get("refused")]
     judged = len(documents) - len(open_ones)
     sound = sum(not one.get("findings") and bool(one.get("sound")) for one in documents)
-    text = f"{judged} units judged at {len(sites)} sites: {len(found)} findings, {sound} units without one."
+    text = f"{judged} units judged at {len(sites)} sites: findings: {len(found)}, units without one: {sound}."
     blocks: list[Block] = [Paragraph(text)]
     if found:
-        blocks.append(_findings(found[:FIRST], system, "What to do first", with_site=True))
+        blocks.append(_findings(found[:FIRST], system, with_site=True))
     if len(found) > FIRST:
         blocks.append(Paragraph(f"{len(found) - FIRST} more stand in findings.csv."))
     sections = [Section("What to do first", tuple(blocks)), _by_site(documents, sites)]
@@ -126,21 +129,19 @@ def first_page(
         "Rooftop units: what the logs show",
         f"{len(documents)} units",
         tuple(sections),
-        f"Ventwright {VERSION}",
+        FOOTER,
     )
 
 
 def site_page(site: str, documents: Sequence[Mapping[str, Any]], system: System) -> Report:
     """Build the page of one site; addresses are from its own folder."""
     found = [Ranked(one.site, one.unit, f"../{one.page}", one.finding) for one in ranked(documents)]
-    blocks: list[Block] = [_findings(found, system, "Findings", with_site=False)] if found else []
+    blocks: list[Block] = [_findings(found, system, with_site=False)] if found else []
     units = tuple(
         (str(one["unit"]), _span(one), _state(one), str(len(one.get("cannot_tell", ())))) for one in documents
     )
     links = tuple("" if one.get("refused") else f"../units/{one['key']}.html" for one in documents)
-    every = Table(
-        ("Unit", "Log", "What it shows", "Cannot tell"), units, (0.24, 0.3, 0.3, 0.16), "Units", links
-    )
+    every = Table(("Unit", "Log", "What it shows", "Cannot tell"), units, (0.24, 0.3, 0.3, 0.16), "", links)
     sections = [
         Section("What is wrong", tuple(blocks) or (Notice(Tone.INFO, "No fault is shown."),)),
         Section("Every unit", (every,)),
@@ -148,12 +149,10 @@ def site_page(site: str, documents: Sequence[Mapping[str, Any]], system: System)
     open_ones = [one for one in documents if one.get("refused")]
     if open_ones:
         sections.append(_not_judged(open_ones, ()))
-    return Report(
-        f"{site}: what the logs show", f"{len(documents)} units", tuple(sections), f"Ventwright {VERSION}"
-    )
+    return Report(f"{site}: what the logs show", f"{len(documents)} units", tuple(sections), FOOTER)
 
 
-def _findings(found: Sequence[Ranked], system: System, caption: str, *, with_site: bool) -> Table:
+def _findings(found: Sequence[Ranked], system: System, *, with_site: bool) -> Table:
     table = tuple(
         (
             f"{one.site}, {one.unit}" if with_site else one.unit,
@@ -166,7 +165,7 @@ def _findings(found: Sequence[Ranked], system: System, caption: str, *, with_sit
         for one in found
     )
     return Table(
-        ("Unit", "Fault", "Chance", "Seen", "Takes", "Measure next"), table, (0.16, 0.24, 0.1, 0.14, 0.14, 0.22), caption,
+        ("Unit", "Fault", "Chance", "Seen", "Takes", "Measure next"), table, (0.15, 0.22, 0.12, 0.16, 0.14, 0.21), "",
         tuple(one.page for one in found),
     )  # fmt: skip
 
@@ -190,7 +189,7 @@ def _by_site(documents: Sequence[Mapping[str, Any]], sites: Mapping[str, str]) -
         table.append((site, str(len(own)), str(findings), str(sum(bool(one.get("refused")) for one in own))))
     columns = ("Site", "Units", "Findings", "Not judged")
     return Section(
-        "Sites", (Table(columns, tuple(table), (0.46, 0.18, 0.18, 0.18), "Sites", tuple(sites.values())),)
+        "Sites", (Table(columns, tuple(table), (0.46, 0.18, 0.18, 0.18), "", tuple(sites.values())),)
     )
 
 

@@ -20,7 +20,11 @@ NOTHING = KnownUnit()
 
 
 def trend_report(
-    judged: Sequence[Judged], known: Mapping[str, KnownUnit], system: System, remarks: Sequence[str] = ()
+    judged: Sequence[Judged],
+    known: Mapping[str, KnownUnit],
+    system: System,
+    remarks: Sequence[str] = (),
+    note: str = "",
 ) -> Report:
     """Build the report of one unit or several.
 
@@ -34,13 +38,18 @@ def trend_report(
         Units of the words.
     remarks
         What was taken for granted when the files were read.
+    note
+        Stands in the footer.
     """
     sections = [section for one in judged for section in _unit(one, known.get(one.unit, NOTHING), system)]
     if remarks:
         sections.append(Section("Taken for granted", tuple(Paragraph(one) for one in remarks)))
     names = ", ".join(one.unit for one in judged)
     return Report(
-        "What the logs show", f"Rooftop unit {names}", tuple(sections), f"{names} – Ventwright {VERSION}"
+        "What the logs show",
+        f"Rooftop unit {names}",
+        tuple(sections),
+        f"{names} – Ventwright {VERSION}{note}",
     )
 
 

@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Iterable
 from hashlib import sha256
 from pathlib import Path
+from weakref import finalize
 
 from ventwright.web.work import Piece
 
@@ -28,15 +29,14 @@ class HandedIn:
     def hold(self, job: str, files: Iterable[tuple[str, bytes]]) -> None:
         """Hold the logs of a job in place of those before."""
         self.forget(job)
-        folder = self._folder(job)
-        folder.mkdir(parents=True)
+        folder = self._made(job)
         for name, content in files:
             (folder / _free(folder, _plain(name))).write_bytes(content)
 
     def paths(self, job: str) -> tuple[Path, ...]:
         """Return the logs of a job; none where none were handed in since the app was started."""
         folder = self._folder(job)
-        return tuple(sorted(folder.iterdir())) if folder.is_dir() else ()
+        return tuple(sorted(folder.iterdir())) if folder is not None and folder.is_dir() else ()
 
     def mark(self, job: str) -> str:
         """Return a mark of the logs of a job, another one for other logs."""
@@ -50,7 +50,9 @@ class HandedIn:
         piece = self._pieces.pop(job, None)
         if piece is not None and not piece.done:
             piece.stop()
-        shutil.rmtree(self._folder(job), ignore_errors=True)
+        folder = self._folder(job)
+        if folder is not None:
+            shutil.rmtree(folder, ignore_errors=True)
 
     def going_on(self, job: str) -> Piece | None:
         """Return the work on the logs of a job; None where there is none."""
@@ -69,10 +71,18 @@ class HandedIn:
             shutil.rmtree(self._root, ignore_errors=True)
             self._root = None
 
-    def _folder(self, job: str) -> Path:
+    def _folder(self, job: str) -> Path | None:
+        """Return the folder of a job; None while nothing was handed in."""
+        return None if self._root is None else self._root / sha256(job.encode()).hexdigest()[:32]
+
+    def _made(self, job: str) -> Path:
+        """Return the folder of a job, made."""
         if self._root is None:
             self._root = Path(tempfile.mkdtemp(prefix="ventwright-logs-"))
-        return self._root / sha256(job.encode()).hexdigest()[:32]
+            finalize(self, shutil.rmtree, self._root, ignore_errors=True)  # of an app that was never closed
+        folder = self._root / sha256(job.encode()).hexdigest()[:32]
+        folder.mkdir()
+        return folder
 
 
 def _plain(name: str) -> str:

@@ -27,6 +27,8 @@ from ventwright.verdict.trend_judged import Judged, has_columns, judging_unit
 from ventwright.version import VERSION
 from ventwright.words import plain
 
+LAST = "; the time below is that of the last reading"
+
 
 @dataclass(frozen=True, slots=True)
 class UnitTask:
@@ -88,7 +90,7 @@ def judge_unit(task: UnitTask, rules: RuleSet) -> Outcome:
     made = datetime.fromtimestamp(
         judged.last or 0, UTC
     )  # of the data, so that the same data give the same page
-    report = trend_report([judged], {task.unit: task.known}, task.system)
+    report = trend_report([judged], {task.unit: task.known}, task.system, note=LAST)
     document = {"site": task.site, **unit_document(judged, task.known)}
     del document["states"]  # the page has them as a picture; a fleet of them is large
     return Outcome(task.site, task.unit, mark, document, report_html(report, made=made))
