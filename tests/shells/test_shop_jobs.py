@@ -21,6 +21,7 @@ from ventwright.store.seeing import Seeing
 from ventwright.store.seen import SeenJobs
 from ventwright.store.seen_photos import SeenPhotos
 from ventwright.store.sharing import PROTOCOL, answered, share
+from ventwright.web.pages.trends import found_in
 
 pytestmark = pytest.mark.usefixtures("either_database")
 
@@ -324,6 +325,19 @@ def test_the_fleet_is_sorted_and_filtered_without_script(house: House) -> None:
     for by in re.findall(r'href="/fleet\?by=([\w-]+)"', page):
         assert rosa.get("/fleet", params={"by": by}).status_code == 200
     assert re.findall(r"<b>([RST]-1)</b>", house.browser("uma").get("/fleet").text) == ["R-1"]
+
+
+def test_the_fleet_says_what_logs_showed_and_sorts_by_it(house: House) -> None:
+    tim = house.person("tim")
+    house.person("rosa", "reviewer")
+    house.job(tim, "S-1")
+    quiet, loud = house.job(tim, "R-1"), house.job(tim, "T-1")
+    for job, count in ((quiet, 0), (loud, 2)):
+        asyncio.run(house.jobs.set_setting(found_in(job), {"us": {"findings": [{}] * count}}))
+    page = house.browser("rosa").get("/fleet", params={"by": "in-logs"}).text
+    assert re.findall(r"<b>([RST]-1)</b>", page) == ["T-1", "R-1", "S-1"]
+    assert "2 faults found in logs" in words(page)
+    assert words(page).count("nothing found in logs") == 1
 
 
 def test_the_fleet_says_what_was_not_worked_out_yet(house: House, monkeypatch: pytest.MonkeyPatch) -> None:

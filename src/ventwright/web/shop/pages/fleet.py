@@ -1,4 +1,4 @@
-"""All jobs that one sees: what is due, what is not proved, what was not put back, who has it, whether it was looked at."""
+"""All jobs that one sees: what is due, not proved, not put back or found in logs, who has it, whether it was looked at."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from ventwright.store.holdings import Looked
 from ventwright.store.jobs import Listed
 from ventwright.web.desk import local_now
 from ventwright.web.page import desk_of, page
+from ventwright.web.pages.trends import found_in
 from ventwright.web.shop.fleet_line import NOTHING_YET, FleetLine, lines
 from ventwright.web.shop.held import held_of
 
@@ -32,6 +33,8 @@ class InFleet:
     line: FleetLine | None
     who: tuple[str, ...]
     looked: Looked | None
+    in_logs: int
+    """Faults that its logs show; -1 where none were judged."""
 
     @property
     def looked_state(self) -> str:
@@ -48,12 +51,18 @@ ORDERS: dict[str, tuple[str, Callable[[InFleet], Any]]] = {
         "Not proved",
         lambda one: -((one.line or NOTHING_YET).open + (one.line or NOTHING_YET).fails),
     ),
+    "in-logs": ("Found in logs", lambda one: -one.in_logs),
     "not-back": ("Not put back", lambda one: -(one.line or NOTHING_YET).not_back),
     "who": ("Who has it", lambda one: (not one.who, one.who)),
     "looked": ("Looked at", lambda one: (["not", "before", "now"].index(one.looked_state), one.row.site)),
     "changed": ("Changed", lambda one: -one.row.updated.timestamp()),
 }
 """Orders of the list: what each is called, and by what it sorts."""
+
+
+def in_logs_of(found: Any) -> int:
+    """Return how many faults the logs of a job show, -1 where none were judged."""
+    return len(found["us"]["findings"]) if found else -1
 
 
 async def shown(request: Request) -> Response:
@@ -76,7 +85,13 @@ async def shown(request: Request) -> Response:
     known = await lines(desk, rows, today)
     looked = await held.shop.holdings.looked(row.id for row in rows)
     found = [
-        InFleet(row, known.get(row.id), has.get(row.id, ()), next(iter(looked.get(row.id, [])), None))
+        InFleet(
+            row,
+            known.get(row.id),
+            has.get(row.id, ()),
+            next(iter(looked.get(row.id, [])), None),
+            in_logs_of(await desk.jobs.setting(found_in(row.id))),
+        )
         for row in rows
     ]
     found.sort(key=ORDERS[by][1])
