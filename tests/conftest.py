@@ -27,6 +27,15 @@ ONE_IN = 4
 """Of the pages' tests, which say the same on either database, so many also run on PostgreSQL where not all are asked for."""
 
 
+SLOW = (
+    "test_every_page_of_a_job[laptop-done]",
+    "test_every_page_of_a_job[laptop-empty]",
+    "test_a_run_that_takes_the_advice[laptop]",
+    "test_the_memory_of_a_start_makes_the_next_one_shorter",
+)
+"""Tests of half a minute that others stand for."""
+
+
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add a way to run everything, which takes half as long again."""
     parser.addoption(
@@ -51,6 +60,4 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 def _is_left_out(name: str) -> bool:
     """Whether a test is one of those that a drawn part stands for; drawn by name, so that it is the same part each time."""
     on_postgres = "tests/shells/test_web_" in name and "postgres" in name.rpartition("[")[2]
-    return (on_postgres and crc32(name.encode()) % ONE_IN > 0) or name.endswith(
-        "test_every_page_of_a_job[laptop-done]"
-    )
+    return (on_postgres and crc32(name.encode()) % ONE_IN > 0) or name.endswith(SLOW)
