@@ -13,7 +13,7 @@ from ventwright.readings.practice.unit_in_state import state_of
 from ventwright.tables.measurement import measurements
 from ventwright.web.practice_job import hands, played
 
-GAMES, SEED = 4, 3
+GAMES, SEED = 6, 3
 
 
 @pytest.fixture(scope="module")

@@ -16,7 +16,6 @@ from ventwright.cli.arguments import add_job, add_json, add_units, units
 if TYPE_CHECKING:
     from ventwright.job import Job, Worked
     from ventwright.quantity import System
-    from ventwright.store import Kept
     from ventwright.verdict import SpeedVerdict
     from ventwright.verdict.balance import SpeedBalance
     from ventwright.words import Words
@@ -36,13 +35,15 @@ def run(arguments: argparse.Namespace) -> int:
     """Show where every speed stands."""
     from ventwright.cli import show
     from ventwright.cli.pictures import refuse_other_picture
+    from ventwright.cli.year import year_of
     from ventwright.job import work
     from ventwright.store import load
+    from ventwright.verdict.best_times import best_times
 
     refuse_other_picture(arguments.picture)
     kept = load(arguments.job)
     worked, system = work(kept.job, kept.beside), units(arguments, kept.job.units)
-    times = best_times(kept, worked)
+    times = best_times(kept.job.facts, worked.plan, worked.verdicts.speeds, lambda: year_of(kept))
     if arguments.picture is not None:
         _draw(worked, arguments.picture, system)
     if arguments.json:
@@ -54,21 +55,6 @@ def run(arguments: argparse.Namespace) -> int:
         if arguments.picture is not None:
             show.line(f"\n{arguments.picture} written.")
     return _exit_code(worked)
-
-
-def best_times(kept: Kept, worked: Worked) -> dict[str, Words]:
-    """Say for each speed that is not proved when the weather lets it be read well; nothing where that is not known."""
-    from ventwright.cli.year import year_of
-    from ventwright.evidence import Verdict
-    from ventwright.plan.provable import make_provable
-
-    year = year_of(kept)
-    if year is None and kept.job.facts.weather is None:
-        return {}
-    times = {one.id: one.best_time for one in make_provable(kept.job.facts, worked.plan, year).checks}
-    waiting = [one.name for one in worked.verdicts.speeds if one.verdict is not Verdict.PASSES]
-    found = {name: times.get(f"outdoor_air.{name}") for name in waiting}
-    return {name: time for name, time in found.items() if time is not None and time.text}
 
 
 def _exit_code(worked: Worked) -> int:

@@ -136,7 +136,7 @@ def way(arguments: argparse.Namespace) -> Way:
     for one in arguments.behind_proxy:
         _refuse_no_address(one)
     found = Way(
-        _database(arguments),
+        database_of(arguments, of_a_folder=arguments.data is not None or arguments.demo),
         arguments.cert,
         arguments.key,
         tuple(arguments.behind_proxy),
@@ -158,13 +158,18 @@ def way(arguments: argparse.Namespace) -> Way:
     return found
 
 
-def _database(arguments: argparse.Namespace) -> str | None:
-    """Return the address of the database, None where the jobs are in a folder; one that is named counts most."""
+def database_of(arguments: argparse.Namespace, *, of_a_folder: bool) -> str | None:
+    """Return the address of the database, None where the jobs are in a folder; one that is named counts most.
+
+    Raises
+    ------
+    Refused
+        A folder was named besides.
+    """
     from ventwright.errors import Refusal, Refused
 
     if arguments.database and arguments.data is not None:
         raise Refused(Refusal("names a second store", "either --data or --database", "--database"))
-    of_a_folder = arguments.data is not None or arguments.demo
     return arguments.database or (None if of_a_folder else os.environ.get(DATABASE)) or None
 
 

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import os
 from pathlib import Path
 
-from ventwright.cli.serve_shop import DATABASE
+from ventwright.cli.serve_shop import DATABASE, database_of
 
 FILE = "jobs.sqlite3"
 """Name of the file in the folder."""
@@ -33,10 +32,6 @@ def chosen(arguments: argparse.Namespace) -> Path | str:
         Both were named.
     """
     from ventwright.cli.serve import data_folder
-    from ventwright.errors import Refusal, Refused
 
-    if arguments.data is not None and arguments.database:
-        raise Refused(Refusal("names a second store", "either --data or --database", "--database"))
-    if arguments.data is not None:
-        return Path(arguments.data) / FILE
-    return arguments.database or os.environ.get(DATABASE) or data_folder() / FILE
+    address = database_of(arguments, of_a_folder=arguments.data is not None)
+    return address or (data_folder() if arguments.data is None else Path(arguments.data)) / FILE

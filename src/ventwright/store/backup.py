@@ -7,7 +7,6 @@ moment of the store while a server goes on, and looked through whole before anyt
 from __future__ import annotations
 
 import json
-import os
 import tempfile
 import zlib
 from base64 import b64decode, b64encode
@@ -23,7 +22,7 @@ from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
 from ventwright.errors import Refusal, Refused
 from ventwright.store.database import Database, Rows, Table, database_at, migrations
-from ventwright.store.files import settle, unwritable
+from ventwright.store.files import unwritable, whole
 from ventwright.version import VERSION
 
 FORM = 1
@@ -157,17 +156,8 @@ def _new_file(to: Path) -> Iterator[IO[bytes]]:
     if to.exists():
         raise Refused(Refusal("is there already", "a name that is not taken", str(to)))
     try:
-        handle, unfinished = tempfile.mkstemp(dir=to.parent, prefix=f".{to.name}.")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                yield file
-                file.flush()
-                os.fsync(file.fileno())
-            Path(unfinished).replace(to)
-        except BaseException:
-            Path(unfinished).unlink(missing_ok=True)
-            raise
-        settle(to.parent)
+        with whole(to) as file:
+            yield file
     except OSError as failure:
         raise unwritable(to, failure) from None
 

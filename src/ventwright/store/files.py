@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from ventwright.document import LARGEST, read_document
 from ventwright.errors import Refusal, Refused
@@ -170,20 +170,27 @@ def write(path: Path, content: bytes) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         target = Path(os.path.realpath(path))
-        handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-            Path(name).chmod(target.stat().st_mode & 0o777 if target.exists() else 0o644)
-            Path(name).replace(target)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
-        settle(target.parent)
+        with whole(target, mode=target.stat().st_mode & 0o777 if target.exists() else 0o644) as file:
+            file.write(content)
     except OSError as failure:
         raise unwritable(path, failure) from None
+
+
+@contextmanager
+def whole(target: Path, *, mode: int = 0o600) -> Iterator[IO[bytes]]:
+    """Write a file that is there once it is whole, and on the disk then; what was there before stays until it is."""
+    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            yield file
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).chmod(mode)
+        Path(name).replace(target)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+    settle(target.parent)
 
 
 def settle(folder: Path) -> None:

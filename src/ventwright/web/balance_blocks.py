@@ -3,28 +3,27 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 from urllib.parse import quote
 
 from ventwright.evidence import Verdict
-from ventwright.facts import Facts
 from ventwright.job import Worked
 from ventwright.physics.inference import Do
 from ventwright.plan import Plan, SpeedPlan, best_probe
-from ventwright.plan.provable import WHEN_IS_NOT_KNOWN, make_provable
 from ventwright.quantity import AIRFLOW, FRACTION, VOLTAGE
 from ventwright.record.balance_section import curve_panels
 from ventwright.record.curve_drawing import CurvePanel
 from ventwright.tables.kit import KitSetting, Term
-from ventwright.tables.weather import read_weather
+from ventwright.tables.weather import WeatherYear, read_weather
 from ventwright.verdict import SpeedVerdict
 from ventwright.verdict.as_left import signal_as_left
 from ventwright.verdict.balance import SpeedBalance
 from ventwright.verdict.balance.advice import volts
 from ventwright.verdict.balance.findings import OF_DAMPER
+from ventwright.verdict.best_times import best_times
 from ventwright.verdict.supply import Supply, supply_at
 from ventwright.words import Amount, Words
 
@@ -261,19 +260,9 @@ def look(worked: Worked, folder: Path | None) -> Looked:
     """
     facts, plan = worked.job.facts, worked.plan
     panels = curve_panels(facts, plan, worked.job.readings, worked.verdicts)
-    return Looked(panels, dict(_best_times(facts, plan, worked.verdicts.speeds, folder)))
-
-
-def _best_times(
-    facts: Facts, plan: Plan, speeds: Sequence[SpeedVerdict], folder: Path | None
-) -> Iterator[tuple[str, Words]]:
-    waiting = [one.name for one in speeds if one.verdict is not Verdict.PASSES]
     named = facts.site.weather_file
-    if not waiting or (named is None and facts.weather is None):
-        return
-    year = read_weather((folder or Path()) / named, "facts.site.weather_file") if named else None
-    times = {one.id: one.best_time for one in make_provable(facts, plan, year).checks}
-    for name in waiting:
-        time = times.get(f"outdoor_air.{name}")
-        if time is not None and time.text and time != WHEN_IS_NOT_KNOWN:
-            yield name, time
+
+    def year_read() -> WeatherYear | None:
+        return read_weather((folder or Path()) / named, "facts.site.weather_file") if named else None
+
+    return Looked(panels, best_times(facts, plan, worked.verdicts.speeds, year_read))
