@@ -19,7 +19,7 @@ def main() -> int:
     """Do the studies asked for, print them, and write them where asked."""
     asked = _asked()
     methods = "".join(sorted(asked.methods.replace(",", "")))
-    runner = Runner(asked.processes)
+    runner = Runner(asked.processes, asked.keep, asked.minutes)
     pages = [_head(methods, asked)]
     cells: list[Cell] = []
     try:
@@ -63,6 +63,12 @@ def _asked() -> argparse.Namespace:
         "--supplies", default="0,0.05", help="accuracies of the supply airflow, 0 where it is known"
     )
     parser.add_argument("--methods", default="a,b,c,d,e,f,g,h", help="letters")
+    parser.add_argument(
+        "--keep",
+        type=Path,
+        help="folder where answers are kept and found again; one for each state of the code",
+    )
+    parser.add_argument("--minutes", type=float, help="after so many the calibration starts no more units")
     parser.add_argument("--write", type=Path, help="Markdown file")
     return parser.parse_args()
 

@@ -32,15 +32,15 @@ class Family:
     shares: Curve
 
 
-def _between(cube: Array, column: int, low: float, high: float) -> Array:
+def between(cube: Array, column: int, low: float, high: float) -> Array:
     """One number of every unit, uniform between two ends, as a column."""
     drawn: Array = low + (high - low) * cube[:, column : column + 1]
     return drawn
 
 
-def _between_logs(cube: Array, column: int, low: float, high: float) -> Array:
+def between_logs(cube: Array, column: int, low: float, high: float) -> Array:
     """One number of every unit, uniform in its logarithm, as a column."""
-    drawn: Array = np.exp(_between(cube, column, math.log(low), math.log(high)))
+    drawn: Array = np.exp(between(cube, column, math.log(low), math.log(high)))
     return drawn
 
 
@@ -57,8 +57,8 @@ def _at_flow(share: Array, cube: Array, first_column: int, flow: float) -> Array
     """
     if flow == 1.0:
         return share
-    bow = _between(cube, first_column, -0.04, 0.04)
-    wave = _between(cube, first_column + 1, -0.015, 0.015)
+    bow = between(cube, first_column, -0.04, 0.04)
+    wave = between(cube, first_column + 1, -0.015, 0.015)
     shifted: Array = share + bow * 4.0 * share * (1.0 - share) + wave * np.sin(2.0 * np.pi * share)
     return shifted
 
@@ -82,26 +82,31 @@ def _linked(cube: Array, signal: Array, flow: float, blend: tuple[float, float])
     the flow (space pressure held by relief, wind at the hood) moves the curve with the fan speed. It is drawn as
     a share of what the open return path takes at high speed. Ranges are our own assumption.
     """
-    kind = _between(cube, 0, *blend)
-    begins, ends = _between(cube, 1, -0.02, 0.2), _between(cube, 2, 0.8, 1.02)
-    crank = _between(cube, 3, -0.4, 0.4)
-    size = _between_logs(cube, 4, 0.5, 3.0)
-    hood, duct = _between_logs(cube, 5, 0.1, 5.0), _between_logs(cube, 6, 0.1, 5.0)
-    leak, gap = _between_logs(cube, 7, 0.005, 0.12), _between_logs(cube, 8, 0.005, 0.08)
-    pressure = _between(cube, 9, -0.2, 0.2)
+    kind = between(cube, 0, *blend)
+    begins, ends = between(cube, 1, -0.02, 0.2), between(cube, 2, 0.8, 1.02)
+    crank = between(cube, 3, -0.4, 0.4)
+    size = between_logs(cube, 4, 0.5, 3.0)
+    hood, duct = between_logs(cube, 5, 0.1, 5.0), between_logs(cube, 6, 0.1, 5.0)
+    leak, gap = between_logs(cube, 7, 0.005, 0.12), between_logs(cube, 8, 0.005, 0.08)
+    pressure = between(cube, 9, -0.2, 0.2)
     opening = np.clip((signal - begins) / (ends - begins), 0.0, 1.0)
     opening = opening + crank * np.sin(2.0 * np.pi * opening) / (2.0 * np.pi)
-    outdoor = (_loss(opening, kind) + hood) ** -0.5 + leak
-    returned = size * ((_loss(1.0 - opening, kind) + duct) ** -0.5 + gap)
-    resists, return_resists = outdoor**-2.0, returned**-2.0
+    outdoor = (blade_loss(opening, kind) + hood) ** -0.5 + leak
+    returned = size * ((blade_loss(1.0 - opening, kind) + duct) ** -0.5 + gap)
     head = pressure * (size * ((0.45 + duct) ** -0.5 + gap)) ** -2.0 / flow**2
+    return divided(outdoor, returned, head)
+
+
+def divided(outdoor: Array, returned: Array, head: Array) -> Array:
+    """Share of the flow that comes through the outdoor one of two openings, the return one under a pressure of its own."""
+    resists, return_resists = outdoor**-2.0, returned**-2.0
     drives = return_resists - head
     root = np.sqrt(np.maximum(return_resists**2 - (return_resists - resists) * drives, 0.0))
     share: Array = np.clip(drives / (return_resists + root), 0.0, 1.0)
     return share
 
 
-def _loss(position: Array, kind: Array) -> Array:
+def blade_loss(position: Array, kind: Array) -> Array:
     """Loss between that of opposed (kind 0) and of parallel blades (kind 1), in velocity heads."""
     place = np.clip(position, 0.0, 1.0) * (len(GRID) - 1)
     below = np.minimum(place.astype(np.int64), len(GRID) - 2)
@@ -153,16 +158,16 @@ def _on(table: Array, place: Array) -> Array:
 
 def _measured_station(cube: Array, signal: Array, flow: float) -> Array:
     """The Iowa curve, its signal stretched and shifted, its ends moved."""
-    stretch, shift = _between(cube, 0, 0.88, 1.12), _between(cube, 1, -0.06, 0.06)
-    adds, scale = _between(cube, 2, -0.01, 0.04), _between(cube, 3, 0.85, 1.08)
+    stretch, shift = between(cube, 0, 0.88, 1.12), between(cube, 1, -0.06, 0.06)
+    adds, scale = between(cube, 2, -0.01, 0.04), between(cube, 3, 0.85, 1.08)
     place = np.clip(0.5 + (signal - 0.5) * stretch + shift, 0.0, 1.0)
     return _at_flow(adds + scale * _on(_STATION, place), cube, 4, flow)
 
 
 def _measured_in_turn(cube: Array, signal: Array, flow: float) -> Array:
     """The FLEXLAB curve: the outdoor damper opens over the first part of the signal, the return damper closes over the rest."""
-    turn, bend = _between(cube, 0, 0.35, 0.65), _between(cube, 1, 0.75, 1.4)
-    adds, scale = _between(cube, 2, -0.01, 0.02), _between(cube, 3, 0.85, 1.03)
+    turn, bend = between(cube, 0, 0.35, 0.65), between(cube, 1, 0.75, 1.4)
+    adds, scale = between(cube, 2, -0.01, 0.02), between(cube, 3, 0.85, 1.03)
     first = _on(_OUTDOOR_FIRST, np.clip(signal / turn, 0.0, 1.0) ** bend)
     after = _on(_RETURN_AFTER, np.clip((signal - turn) / (1.0 - turn), 0.0, 1.0))
     return _at_flow(adds + scale * (first + after - _OUTDOOR_FIRST[-1]), cube, 4, flow)
@@ -171,65 +176,65 @@ def _measured_in_turn(cube: Array, signal: Array, flow: float) -> Array:
 def _measured_return_open(cube: Array, signal: Array, flow: float) -> Array:
     """The FLEXLAB curve with a return damper that never closes: it saturates near 0.28."""
     bend, adds, scale = (
-        _between(cube, 0, 0.7, 1.5),
-        _between(cube, 1, -0.01, 0.04),
-        _between(cube, 2, 0.85, 1.1),
+        between(cube, 0, 0.7, 1.5),
+        between(cube, 1, -0.01, 0.04),
+        between(cube, 2, 0.85, 1.1),
     )
     return _at_flow(adds + scale * _on(_OUTDOOR_FIRST, signal**bend), cube, 3, flow)
 
 
 def _gate(cube: Array, signal: Array, flow: float) -> Array:
     """A gate or louvre: the squared sine of its angle, which a crank bends."""
-    travel = _stroke(signal, _between(cube, 0, -0.02, 0.15), _between(cube, 1, 0.85, 1.02))
-    bent = np.sin(0.5 * np.pi * travel ** _between(cube, 2, 0.6, 1.5)) ** 2
-    closed, opened = _between(cube, 3, 0.0, 0.08), _between(cube, 4, 0.6, 0.98)
+    travel = _stroke(signal, between(cube, 0, -0.02, 0.15), between(cube, 1, 0.85, 1.02))
+    bent = np.sin(0.5 * np.pi * travel ** between(cube, 2, 0.6, 1.5)) ** 2
+    closed, opened = between(cube, 3, 0.0, 0.08), between(cube, 4, 0.6, 0.98)
     return _at_flow(closed + (opened - closed) * bent, cube, 5, flow)
 
 
 def _power(cube: Array, signal: Array, flow: float) -> Array:
     """A power of the travel after a dead band."""
-    travel = _stroke(signal, _between(cube, 0, 0.0, 0.25), _between(cube, 1, 0.8, 1.02))
-    closed, opened = _between(cube, 3, 0.0, 0.10), _between(cube, 4, 0.5, 1.0)
-    return _at_flow(closed + (opened - closed) * travel ** _between(cube, 2, 0.7, 3.0), cube, 5, flow)
+    travel = _stroke(signal, between(cube, 0, 0.0, 0.25), between(cube, 1, 0.8, 1.02))
+    closed, opened = between(cube, 3, 0.0, 0.10), between(cube, 4, 0.5, 1.0)
+    return _at_flow(closed + (opened - closed) * travel ** between(cube, 2, 0.7, 3.0), cube, 5, flow)
 
 
 def _quick(cube: Array, signal: Array, flow: float) -> Array:
     """Quick opening: most of the flow at the first part of the travel."""
     travel, rate = (
-        _stroke(signal, _between(cube, 0, 0.0, 0.15), np.ones((len(cube), 1))),
-        _between(cube, 1, 3.0, 8.0),
+        _stroke(signal, between(cube, 0, 0.0, 0.15), np.ones((len(cube), 1))),
+        between(cube, 1, 3.0, 8.0),
     )
     opened_share = (1.0 - np.exp(-rate * travel)) / (1.0 - np.exp(-rate))
-    closed, opened = _between(cube, 2, 0.0, 0.08), _between(cube, 3, 0.5, 0.95)
+    closed, opened = between(cube, 2, 0.0, 0.08), between(cube, 3, 0.5, 0.95)
     return _at_flow(closed + (opened - closed) * opened_share, cube, 4, flow)
 
 
 def _kinked(cube: Array, signal: Array, flow: float) -> Array:
     """Two straight pieces."""
-    kink, height = _between(cube, 0, 0.2, 0.8), _between(cube, 1, 0.15, 0.85)
+    kink, height = between(cube, 0, 0.2, 0.8), between(cube, 1, 0.15, 0.85)
     pieces = np.where(
         signal < kink, height * signal / kink, height + (1.0 - height) * (signal - kink) / (1.0 - kink)
     )
-    closed, opened = _between(cube, 2, 0.0, 0.10), _between(cube, 3, 0.5, 1.0)
+    closed, opened = between(cube, 2, 0.0, 0.10), between(cube, 3, 0.5, 1.0)
     return _at_flow(closed + (opened - closed) * pieces, cube, 4, flow)
 
 
 def _leaking(cube: Array, signal: Array, flow: float) -> Array:
     """A closed damper that lets in 10 to 25 %."""
-    travel = _stroke(signal, _between(cube, 0, 0.0, 0.15), _between(cube, 1, 0.85, 1.02))
-    rises = 0.5 - 0.5 * np.cos(np.pi * travel ** _between(cube, 2, 0.7, 1.6))
-    closed, opened = _between(cube, 3, 0.10, 0.25), _between(cube, 4, 0.55, 0.95)
+    travel = _stroke(signal, between(cube, 0, 0.0, 0.15), between(cube, 1, 0.85, 1.02))
+    rises = 0.5 - 0.5 * np.cos(np.pi * travel ** between(cube, 2, 0.7, 1.6))
+    closed, opened = between(cube, 3, 0.10, 0.25), between(cube, 4, 0.55, 0.95)
     return _at_flow(closed + (opened - closed) * rises, cube, 5, flow)
 
 
 def _return_stays_open(cube: Array, signal: Array, flow: float) -> Array:
     """Return blades that do not close: 30 to 60 % at most."""
     travel, steep = (
-        _stroke(signal, _between(cube, 0, 0.0, 0.15), np.ones((len(cube), 1))),
-        _between(cube, 1, 0.8, 2.2),
+        _stroke(signal, between(cube, 0, 0.0, 0.15), np.ones((len(cube), 1))),
+        between(cube, 1, 0.8, 2.2),
     )
     rises = travel**steep / (travel**steep + (1.0 - travel) ** steep)
-    closed, opened = _between(cube, 2, 0.0, 0.08), _between(cube, 3, 0.30, 0.60)
+    closed, opened = between(cube, 2, 0.0, 0.08), between(cube, 3, 0.30, 0.60)
     return _at_flow(closed + (opened - closed) * rises, cube, 4, flow)
 
 

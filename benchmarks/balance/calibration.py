@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from benchmarks.balance.roof import KELVIN_PER_FAHRENHEIT
 from benchmarks.balance.run import LAYERS_U, METHODS, WELL_MIXED, Circumstances, Runner, Task
 from benchmarks.balance.score import BANDS, ENOUGH, Scored, share_settled, wrong
 from benchmarks.balance.table import between, percent, table
 
+from ventwright.verdict.balance.standing import too_even
+
 SUPPLIES = {"fraction": (0.0,), "flow": (0.03, 0.05, 0.10)}
 UNITS = 5000
+UNITS_WITHOUT_VERDICTS = 800
+"""Units of a band that lies below the least difference of the tool, where nearly none gets a verdict."""
 SLICE = 250
 """Units made before it is counted again whether a band holds enough."""
 
@@ -28,7 +33,10 @@ class Band:
 def calibrate(
     runner: Runner, methods: str, seed: int, units: int = UNITS, attainable_units: int = 0
 ) -> Iterator[Band]:
-    """Fill every band: ours decides when it is full, or the last method where ours does not run; (f) runs on fewer."""
+    """Fill every band: ours decides when it is full, or the last method where ours does not run; (f) runs on fewer.
+
+    A runner whose time is over leaves a band as it is.
+    """
     quick = "".join(letter for letter in methods if letter not in "fgh")
     for scoring, supply in SUPPLIES.items():
         for difference in BANDS:
@@ -36,14 +44,21 @@ def calibrate(
                 difference, (0.5, 1.0), (False, True), (WELL_MIXED, LAYERS_U), supply, (4, 8)
             )
             verdicts: list[Scored] = []
-            made = 0
-            while quick and made < units and not _full(verdicts, "d" if "d" in quick else quick[-1]):
-                some = min(SLICE, units - made)
-                verdicts += runner.run(Task(circumstances, quick, seed, made, some), size=25)
-                made += some
+            made, most = 0, min(units, UNITS_WITHOUT_VERDICTS) if _without_verdicts(difference) else units
+            while quick and made < most and not _full(verdicts, "d" if "d" in quick else quick[-1]):
+                some = Task(circumstances, quick, seed, made, min(SLICE, most - made))
+                if not runner.may_run(some, size=25):
+                    break
+                verdicts += runner.run(some, size=25)
+                made += some.units
             if "f" in methods:
                 verdicts += runner.run(Task(circumstances, "f", seed, 0, min(units, attainable_units)))
             yield Band(scoring, difference, made, verdicts)
+
+
+def _without_verdicts(difference: tuple[float, float]) -> bool:
+    """Whether a band lies below the least difference with which the tool gives a verdict by temperatures."""
+    return too_even(0.5 * sum(difference) * KELVIN_PER_FAHRENHEIT)
 
 
 def _full(verdicts: list[Scored], method: str) -> bool:

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+import json
+import math
+import os
+import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
+from functools import partial
+from hashlib import sha256
 from importlib import import_module
+from pathlib import Path
 
 import numpy as np
 from benchmarks.balance.attainable import attainable, family_unknown
@@ -120,18 +127,51 @@ def done(task: Task) -> list[Scored]:
     return verdicts
 
 
-class Runner:
-    """Does tasks, on one process or several; the answers do not depend on how many."""
+def kept_or_done(task: Task, folder: Path) -> list[Scored]:
+    """Do a task, or read what came of it before; a folder holds the answers of one state of the code."""
+    file = _file(task, folder)
+    if file.exists():
+        return [Scored(**one) for one in json.loads(file.read_text(encoding="utf-8"))]
+    verdicts = done(task)
+    part = file.with_suffix(f".{os.getpid()}")
+    part.write_text(json.dumps([asdict(one) for one in verdicts]), encoding="utf-8")
+    part.replace(file)  # whole or not at all, should the study be ended
+    return verdicts
 
-    def __init__(self, processes: int = 1) -> None:
+
+def _file(task: Task, folder: Path) -> Path:
+    return folder / f"{sha256(repr(task).encode()).hexdigest()[:24]}.json"
+
+
+class Runner:
+    """Does tasks, on one process or several; the answers do not depend on how many, or on what was kept from before."""
+
+    def __init__(self, processes: int = 1, keep: Path | None = None, minutes: float | None = None) -> None:
         self.pool = ProcessPoolExecutor(processes) if processes > 1 else None
+        self.keep = keep
+        self.ends = math.inf if minutes is None else time.monotonic() + 60.0 * minutes
+        if keep is not None:
+            keep.mkdir(parents=True, exist_ok=True)
 
     def run(self, task: Task, size: int = 5) -> list[Scored]:
         """Do one task."""
-        return [verdict for part in self._parts(task.parts(size)) for verdict in part]
+        return [verdict for part in self._parts(self._cut(task, size)) for verdict in part]
+
+    def may_run(self, task: Task, size: int = 5) -> bool:
+        """Whether there is time left to do a task, or it is done already."""
+        if time.monotonic() < self.ends:
+            return True
+        keep = self.keep
+        return keep is not None and all(_file(part, keep).exists() for part in self._cut(task, size))
+
+    def _cut(self, task: Task, size: int) -> list[Task]:
+        """Pieces of so many units; of one method each where they are kept, so that another can be added later."""
+        methods = [task.methods] if self.keep is None else list(task.methods)
+        return [part for letters in methods for part in replace(task, methods=letters).parts(size)]
 
     def _parts(self, tasks: list[Task]) -> Iterator[list[Scored]]:
-        return iter(map(done, tasks) if self.pool is None else self.pool.map(done, tasks))
+        job = done if self.keep is None else partial(kept_or_done, folder=self.keep)
+        return iter(map(job, tasks) if self.pool is None else self.pool.map(job, tasks))
 
     def close(self) -> None:
         """End the processes."""

@@ -19,7 +19,7 @@ from ventwright.store.file_sharing import OTHERS
 from ventwright.store.history import Pen
 from ventwright.store.jobs import Jobs
 from ventwright.store.photo_sharing import PIECE, parcel_of
-from ventwright.store.photos import Picture
+from ventwright.store.photos import MOST_ON_THEIR_WAY, Picture
 from ventwright.store.sharing import NoPeer, answered, share, shared
 from ventwright.web import make_app
 
@@ -141,14 +141,59 @@ def test_a_picture_that_is_not_what_its_name_says_is_not_kept(two: tuple[Jobs, J
 
     async def story() -> None:
         job = await photographed(phone)
-        assert (await share(phone, "server", damaging)).photos == 1
+        outcome = await share(phone, "server", damaging)
+        assert (outcome.photos, outcome.declined, outcome.problem) == (1, tuple(said), "")
         assert await server.photos.names(job) == frozenset()
-        assert (await share(phone, "server", way_to(server))).photos == 0
+        outcome = await share(phone, "server", way_to(server))
+        assert (outcome.photos, outcome.declined) == (0, ())
         assert await server.photos.names(job) == {LARGE.name}
 
     asyncio.run(story())
     (sentence,) = said
     assert f'"{LARGE.name[:12]}" came damaged; accepted: the same once more.' in sentence
+
+
+def test_one_that_is_refused_keeps_no_other_back(two: tuple[Jobs, Jobs]) -> None:
+    """A file that one side has and the other does not take, and of two pictures the one that comes first."""
+    phone, server = two
+    refuses = "photo: is full; accepted: room."
+    pictures = sorted(
+        (Picture(bytes([one]) * 9000, b"s", 90, 90) for one in (1, 2)), key=lambda one: one.name
+    )
+
+    async def refusing(message: dict[str, Any]) -> Any:
+        said = (message.get("photos") or {}) | (message.get("files") or {})
+        if "put" in said or (said.get("data") and said["name"] == pictures[0].name):
+            return {"protocol": 0, "problem": refuses}
+        return await answered(server, json.loads(json.dumps(message)))
+
+    async def story() -> None:
+        job = await photographed(phone, pictures[0])
+        await phone.photos.keep(job, pictures[1])
+        pen = Pen(await phone.history(job), device="here")
+        pen.append("readings.photos", {"id": pictures[1].name})
+        await phone.add(pen.changes)
+        await phone.put_file("kit.yaml", b"kind: kit\n")
+        await server.put_file("board.yaml", b"kind: board\n")
+        outcome = await share(phone, "server", refusing)
+        assert (outcome.photos, outcome.declined, outcome.problem) == (1, (refuses,), "")
+        assert await server.photos.names(job) == {pictures[1].name}
+        assert set(await phone.own_files()) == {"kit.yaml", "board.yaml"}
+
+    asyncio.run(story())
+
+
+def test_pieces_of_pictures_that_never_become_whole_are_let_go_of(two: tuple[Jobs, Jobs]) -> None:
+    phone, _ = two
+
+    async def story() -> None:
+        for number in range(MOST_ON_THEIR_WAY + 3):
+            await phone.photos.add_part(str(number), 0, b"begun")
+            await phone.photos.add_part(str(number), 5, b"more")
+        kept = [bool(await phone.photos.parts(str(one))) for one in range(MOST_ON_THEIR_WAY + 3)]
+        assert kept == [False] * 3 + [True] * MOST_ON_THEIR_WAY
+
+    asyncio.run(story())
 
 
 def test_a_picture_that_was_taken_out_does_not_come_back(two: tuple[Jobs, Jobs]) -> None:
@@ -259,12 +304,14 @@ def test_the_page_says_what_is_on_its_way(tmp_path: Path) -> None:
 
     async def story() -> None:
         await client.jobs.set_setting(
-            "shared with the server", {"photos": 2, "files": {f"kit{OTHERS}.yaml": "h"}}
+            "shared with the server",
+            {"photos": 2, "files": {f"kit{OTHERS}.yaml": "h"}, "declined": ["photo: is one too many."]},
         )
         assert (await shared(client.jobs, "the server")).photos == 2
 
     asyncio.run(story())
     client.app = make_app(client.jobs, peer=way_to(client.jobs))
     said = words(client.get("/share").text)
+    assert "A photo or a file was not taken: photo: is one too many." in said
     assert "2 photos are still on their way" in said
     assert f"kit{OTHERS}.yaml is what the server has." in said

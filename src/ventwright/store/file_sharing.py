@@ -15,7 +15,7 @@ from typing import Any
 
 from ventwright.errors import Refusal, Refused
 from ventwright.store.jobs import Jobs
-from ventwright.store.photo_sharing import Ask
+from ventwright.store.photo_sharing import Ask, Declined
 
 LARGEST_FILE = 500_000
 """Bytes of a file that is shared; our own assumption. Larger ones travel inside a job's file."""
@@ -24,8 +24,8 @@ OTHERS = "-from-there"
 """Stands behind the name of a file that was changed on both sides, as the other side has it."""
 
 
-async def exchange(jobs: Jobs, ask: Ask, known: Mapping[str, str]) -> dict[str, str]:
-    """Bring the files of both sides together; returns each file as both have it now, by its hash.
+async def exchange(jobs: Jobs, ask: Ask, known: Mapping[str, str]) -> tuple[dict[str, str], tuple[str, ...]]:
+    """Bring the files of both sides together; returns each file as both have it now, by its hash, and why some were refused.
 
     Parameters
     ----------
@@ -36,25 +36,33 @@ async def exchange(jobs: Jobs, ask: Ask, known: Mapping[str, str]) -> dict[str, 
     """
     told = await ask({})
     if not isinstance(told, dict) or not isinstance(told.get("have"), dict):
-        return dict(known)
-    there, own = dict[str, str](told["have"]), await jobs.own_files()
-    here = _hashes(own)
-    both = dict[str, str]()
+        return dict(known), ()
+    there, here = dict[str, str](told["have"]), _hashes(await jobs.own_files())
+    both, refused = dict[str, str](), list[str]()
     for name in sorted(here.keys() | there.keys()):
-        mine, other, before = here.get(name, ""), there.get(name, ""), known.get(name, "")
-        beside = _beside(name)
-        if mine == other or (before and before == (mine or other) and not (mine and other)):
-            both[name] = mine or other  # the same, or taken away on one side
-        elif mine and (other in {before, ""} or (known.get(beside) == other and beside not in own)):
-            taken = await _handed_over(jobs, ask, name, other) == mine
-            both |= {name: mine} if taken else {name: before} if before else {}
-        elif other and mine in {before, ""}:
-            fetched = await _fetched(jobs, ask, name, name) == other
-            both |= {name: other} if fetched else {name: before} if before else {}
-        else:
-            both |= {name: before} if before else {}
-            both |= {beside: other} if await _fetched(jobs, ask, name, beside) == other else {}
-    return both
+        try:
+            both |= await _together(jobs, ask, name, (here.get(name, ""), there.get(name, "")), known)
+        except (Declined, Refused) as why:
+            refused.append(str(why))
+            both |= {name: known[name]} if known.get(name) else {}
+    return both, tuple(dict.fromkeys(refused))
+
+
+async def _together(
+    jobs: Jobs, ask: Ask, name: str, hashes: tuple[str, str], known: Mapping[str, str]
+) -> dict[str, str]:
+    """Bring one file together, of which this side and the other have the hashes; returns what both have then."""
+    mine, other = hashes
+    before, beside = known.get(name, ""), _beside(name)
+    as_before = {name: before} if before else {}
+    if mine == other or (before and before == (mine or other) and not (mine and other)):
+        return {name: mine or other}  # the same, or taken away on one side
+    looked_at = known.get(beside) == other and beside not in await jobs.own_files()
+    if mine and (other in {before, ""} or looked_at):
+        return {name: mine} if await _handed_over(jobs, ask, name, other) == mine else as_before
+    if other and mine in {before, ""}:
+        return {name: other} if await _fetched(jobs, ask, name, name) == other else as_before
+    return as_before | ({beside: other} if await _fetched(jobs, ask, name, beside) == other else {})
 
 
 def changed_on_both_sides(known: Mapping[str, str]) -> tuple[str, ...]:

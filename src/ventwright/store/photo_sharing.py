@@ -10,6 +10,7 @@ from __future__ import annotations
 import struct
 from base64 import b64decode, b64encode
 from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
@@ -29,7 +30,12 @@ MOST_NAMED = 1000
 _HEAD = struct.Struct("<III")
 
 Ask = Callable[[dict[str, Any]], Awaitable[Any]]
-"""Sends what is said of photos to the other side, and returns what it says of them; None where it knows nothing of photos."""
+"""Sends what is said of photos to the other side, and returns what it says of them, None where it knows nothing of photos; raises Declined."""
+
+
+class Declined(Exception):
+    """The other side did not take what was sent, and says why in a sentence."""
+
 
 Named = tuple[str, str]
 """A picture: its job and its name."""
@@ -74,26 +80,38 @@ async def kept_of(jobs: Jobs, named: set[Named]) -> set[Named]:
     return {(job, name) for job, name in named if name in names[job]}
 
 
-async def exchange(jobs: Jobs, ask: Ask) -> int:
-    """Hand over the pictures that the other side lacks, fetch those that are lacking here; return how many still wait.
+@dataclass(frozen=True, slots=True)
+class Exchanged:
+    """What became of the pictures."""
 
-    What breaks off is continued the next time from the piece that came last.
+    waiting: int = 0
+    """How many are still on their way."""
+    refused: tuple[str, ...] = ()
+    """Why some were not taken, in sentences."""
+
+
+async def exchange(jobs: Jobs, ask: Ask) -> Exchanged:
+    """Hand over the pictures that the other side lacks, and fetch those that are lacking here.
+
+    What breaks off is continued the next time from the piece that came last. One that is refused keeps no other back.
     """
     spoken = await spoken_of(jobs)
     kept = await kept_of(jobs, spoken)
     have, lack = (sorted(some)[:MOST_NAMED] for some in (kept, spoken - kept))
     if not spoken:
-        return 0
+        return Exchanged()
     told = await ask({"have": have, "lack": lack})
     if not isinstance(told, dict):
-        return len(lack)
+        return Exchanged(len(lack))
     wanted, given = _named(told.get("want")) & kept, _named(told.get("give")) & set(lack)
-    waiting = len(wanted) + len(lack)
-    for one in sorted(wanted):
-        waiting -= await _hand_over(jobs, ask, one)
-    for one in sorted(given):
-        waiting -= await _fetch(jobs, ask, one)
-    return waiting
+    waiting, refused = len(wanted) + len(lack), list[str]()
+    for move, pictures in ((_hand_over, wanted), (_fetch, given)):
+        for one in sorted(pictures):
+            try:
+                waiting -= await move(jobs, ask, one)
+            except (Declined, Refused) as why:
+                refused.append(str(why))
+    return Exchanged(waiting, tuple(dict.fromkeys(refused)))
 
 
 async def answered(jobs: Jobs, asked: dict[str, Any]) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from hashlib import sha256
 
 from ventwright.errors import Refusal, Refused
@@ -14,6 +15,9 @@ LARGEST_PHOTO = 2_000_000
 
 MOST_PHOTOS = 200
 """Pictures beside one job (our own assumption)."""
+
+MOST_ON_THEIR_WAY = 40
+"""Pictures of which pieces are kept; one that never becomes whole must not fill a phone (our own assumption)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +104,11 @@ class Photos:
             reached = sum(map(len, await _parts(at, parcel)))
             if start != reached or not content:
                 return reached
+            if start == 0:
+                await _let_go_of_the_oldest(at)
             await at.run(
-                "insert into photo_part (parcel, at, content) values (?, ?, ?)", (parcel, start, content)
+                "insert into photo_part (parcel, at, content, begun) values (?, ?, ?, ?)",
+                (parcel, start, content, datetime.now(UTC).isoformat()),
             )
             return reached + len(content)
 
@@ -118,6 +125,13 @@ class Photos:
         """Let go of the pieces of a picture."""
         await self._database.write(lambda at: at.run("delete from photo_part where parcel = ?", (parcel,)))
         await self._written()
+
+
+async def _let_go_of_the_oldest(at: Rows) -> None:
+    """Make room for one more picture on its way."""
+    begun = await at.all("select parcel from photo_part where at = 0 order by begun desc, parcel")
+    for row in begun[MOST_ON_THEIR_WAY - 1 :]:
+        await at.run("delete from photo_part where parcel = ?", (row[0],))
 
 
 async def _parts(at: Rows, parcel: str) -> list[bytes]:

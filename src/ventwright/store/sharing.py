@@ -47,6 +47,8 @@ class Shared:
     """Pictures that are still to be handed over or fetched."""
     files: tuple[str, ...] = ()
     """Files as the other side has them, of which each side has changed its own."""
+    declined: tuple[str, ...] = ()
+    """Why a picture or a file was not taken the last time, in sentences."""
 
 
 async def own_id(jobs: Jobs) -> str:
@@ -69,6 +71,7 @@ async def shared(jobs: Jobs, peer: str) -> Shared:
         kept["refused"],
         kept["photos"],
         file_sharing.changed_on_both_sides(kept["files"]),
+        tuple(kept["declined"]),
     )
 
 
@@ -88,7 +91,7 @@ async def share(jobs: Jobs, peer: str, send: Send, *, name: str = "") -> Shared:
         problem = await _exchange(jobs, peer, send, name)
         if not problem:
             await _exchange_beside(jobs, peer, send)
-    except NoPeer as nobody:
+    except (NoPeer, photo_sharing.Declined) as nobody:
         problem = str(nobody)
     except Refused as refused:
         problem = refused.refusals[0].sentence
@@ -184,13 +187,18 @@ async def _exchange_beside(jobs: Jobs, peer: str, send: Send) -> None:
     def asking(what: str) -> photo_sharing.Ask:
         async def ask(said: dict[str, Any]) -> Any:
             answer = await send({**own, what: said})
-            return answer.get(what) if isinstance(answer, dict) else None
+            if not isinstance(answer, dict):
+                return None
+            if answer.get("problem"):
+                raise photo_sharing.Declined(str(answer["problem"]))
+            return answer.get(what)
 
         return ask
 
-    files = await file_sharing.exchange(jobs, asking("files"), kept["files"])
-    await _note(jobs, peer, files=files)
-    await _note(jobs, peer, photos=await photo_sharing.exchange(jobs, asking("photos")))
+    files, declined = await file_sharing.exchange(jobs, asking("files"), kept["files"])
+    await _note(jobs, peer, files=files, declined=list(declined))
+    photos = await photo_sharing.exchange(jobs, asking("photos"))
+    await _note(jobs, peer, photos=photos.waiting, declined=list(dict.fromkeys([*declined, *photos.refused])))
 
 
 async def _note(jobs: Jobs, peer: str, **found: Any) -> None:
@@ -297,6 +305,7 @@ _NOTHING: dict[str, Any] = {
     "problem": "",
     "refused": {},
     "photos": 0,
+    "declined": [],
     "files": {},
 }
 
