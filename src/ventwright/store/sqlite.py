@@ -91,8 +91,9 @@ class Sqlite:
             return [Table(name, self._columns(name)) for name in self._tables]
 
     async def size(self) -> int:
-        """Return how many bytes the file takes."""
-        return self.path.stat().st_size
+        """Return how many bytes it takes, with what is not in its one file yet."""
+        sql = "select page_count * page_size from pragma_page_count, pragma_page_size"
+        return int((await self.read(lambda at: at.one(sql)) or (0,))[0])
 
     def close(self) -> None:
         """Close the file."""
