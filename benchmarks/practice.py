@@ -62,7 +62,8 @@ def ignoring(code: PracticeCode, minutes: float) -> Ended:
     able = [
         one
         for one in measurements().offered
-        if (one.state is None or one.state.cooling <= stages)
+        if not one.part_of
+        and (one.state is None or one.state.cooling <= stages)
         and any(roof.unit.has(part.reads) for part in one.parts)
     ]
     order = dice.sample(able, len(able))

@@ -7,18 +7,22 @@ Cover and Thomas, Elements of Information Theory, from memory).
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from benchmarks.diagnose.play import Played, play
 from benchmarks.diagnose.score import calibration
 from benchmarks.diagnose.truth import draw_situation, draw_truth
 
 from ventwright.plan.software_fault import made
+from ventwright.plan.software_reading import NOTHING
 from ventwright.tables.fault_prior import fault_prior
 from ventwright.tables.measurement import Measurement, Part, measurements
+from ventwright.verdict.diagnose.belief import first_belief
 from ventwright.verdict.diagnose.likelihood import bin_width, likelihood, outcomes
 from ventwright.verdict.diagnose.roof import Roof
-from ventwright.verdict.diagnose.signature import signatures
-from ventwright.verdict.next_reading import Joint, information
+from ventwright.verdict.diagnose.signature import Case, signatures
+from ventwright.verdict.next_reading import Joint, Prospect, information, next_of
 
 MOST_FIRST, MOST_LATER = 3_000, 1_500
 """Steady states that the first answer and a later one may take: at 0.5 ms each, with all that is read off them, a second and
@@ -106,6 +110,31 @@ def test_a_reading_that_is_wrong_does_not_rule_anything_out() -> None:
     """A number far off still has the likelihood of a plain mistake: its share over the range it may lie in."""
     part = Part("hood", 0.07)
     assert likelihood(part, 0.0, 1.0, 0.07) == pytest.approx(measurements().outlier / 1.4, rel=1e-6)
+
+
+def test_a_number_where_there_is_none_to_read_is_a_mistake() -> None:
+    """An open circuit shows nothing: a number that is shown all the same is as likely as any plain mistake."""
+    part = Part("mixed sensor", 0.9)
+    assert likelihood(part, NOTHING, 2.0, 0.9) == pytest.approx(measurements().outlier / 60.0, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("sound", "expected"), [(0.46, "sensors"), (0.34, "sensor.mixed")], ids=["sound", "pointed at"]
+)
+def test_one_sensor_alone_is_for_the_one_that_is_pointed_at(sound: float, expected: str) -> None:
+    """Of all sensors one is looked at alone only once it is likelier to be wrong than nothing is."""
+    known = signatures(draw_situation(SEED, 0))
+    place = {row.id: number for number, row in enumerate(known.hypotheses.rows)}
+    biased, stuck = (
+        place[name] for name in ("mixed_air_temperature_sensor_biased", "outdoor_air_damper_stuck")
+    )
+    weights = {Case((), 0): sound, Case((biased,), 0): 0.4, Case((stuck,), 0): 0.6 - sound}
+    belief = replace(first_belief(known), weights=weights)
+    offered = {one.id: one for one in known.offered}
+    worth = [Prospect(offered["sensor.mixed"], 0.5, 0.5, 8.5), Prospect(offered["sensors"], 0.5, 0.5, 12.5)]
+    found = next_of(belief, worth)
+    assert found is not None
+    assert found.measurement.id == expected
 
 
 def test_calibration_counts_what_was_so() -> None:

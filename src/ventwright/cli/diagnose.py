@@ -93,15 +93,10 @@ def _baseline(given: str, worked: Worked) -> Baseline:
 
 def diagnosis_document(job: Job, found: Diagnosis) -> dict[str, object]:
     """Return what is believed for programs: SI."""
+    from ventwright.cli import show
     from ventwright.words import plain
 
-    document: dict[str, object] = {
-        "schema_version": job.schema_version,
-        "job": job.id,
-        "invented": job.invented,
-    }
-    document |= plain(found)
-    return document
+    return {**show.about(job), **plain(found)}
 
 
 def print_diagnosis(worked: Worked, found: Diagnosis, system: System, *, evidence: bool) -> None:
@@ -110,8 +105,7 @@ def print_diagnosis(worked: Worked, found: Diagnosis, system: System, *, evidenc
     from ventwright.words import chance
 
     job = worked.job
-    invented = "  (invented example)" if job.invented else ""
-    show.heading(f"What may be wrong: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
+    show.job_heading("What may be wrong", job)
     show.line(f"From {found.readings} readings: {found.sentence}.")
     rows = [(chance(found.nothing_wrong), "nothing is wrong", "")]
     rows += [(chance(one.probability), one.words, one.id) for one in found.faults]
@@ -135,10 +129,7 @@ def print_diagnosis(worked: Worked, found: Diagnosis, system: System, *, evidenc
         return
     upcoming = found.next_measurement
     show.heading(f"Read next: {upcoming.id}")
-    show.line(
-        f"{upcoming.what}. About {upcoming.minutes:.0f} min; expected to bring "
-        f"{upcoming.expected_information_bits:.2f} bit."
-    )
+    show.line(f"{upcoming.what}. About {upcoming.minutes:.0f} min.")
     if upcoming.caution:
         show.line(f"Caution: {upcoming.caution}")
     if upcoming.put_back:

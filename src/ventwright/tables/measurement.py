@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 
 from ventwright.errors import refuse_word
 from ventwright.quantity import FRACTION, PRESSURE, TEMPERATURE_DIFFERENCE, VOLTAGE, Dimension, read
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +60,8 @@ class Measurement:
     caution: str
     """Stage of the work whose caution belongs to it."""
     state: UnitState | None
+    part_of: str = ""
+    """Stop that reads the same among other things: this one is for a fault that the readings point to."""
 
     @property
     def sentence(self) -> str:
@@ -140,8 +141,7 @@ class Measurements:
 @cache
 def measurements() -> Measurements:
     """Return what can be measured."""
-    text = files("ventwright.tables").joinpath("procedures", "measurements.toml").read_text(encoding="utf-8")
-    data = loads(text)
+    data = read_toml("procedures", "measurements.toml")
     states = {row["id"]: UnitState(**row) for row in data["state"]}
     offered = []
     for row in data["measurement"]:
@@ -157,6 +157,7 @@ def measurements() -> Measurements:
                     row["risk"],
                     row["caution"],
                     state,
+                    row.get("part_of", ""),
                 )
             )
     cost = data["cost"]

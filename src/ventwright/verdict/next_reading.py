@@ -135,13 +135,16 @@ def next_of(belief: Belief, found: Iterable[Prospect]) -> Prospect | None:
     """
     listed = list(found)
     top = belief.ranked()[0]
-    proof = belief.signatures.hypotheses.rows[top].proof
+    chance, proof = belief.of_faults()[top], belief.signatures.hypotheses.rows[top].proof
     looked_at = any(reading.measurement.id in proof for reading in belief.readings)
-    if belief.of_faults()[top] >= BELIEVED and not looked_at:
+    if chance >= BELIEVED and not looked_at:
         showing = [one for one in listed if one.measurement.id in proof]
         if showing:
             return min(showing, key=lambda one: one.minutes)
-    return next((one for one in listed if one.information >= LEAST_INFORMATION), None)
+    # of a stop that reads several things, the one alone only once its fault is likelier than that nothing is wrong
+    pointed_at = proof if chance > belief.healthy else ()
+    able = (one for one in listed if not one.measurement.part_of or one.measurement.id in pointed_at)
+    return next((one for one in able if one.information >= LEAST_INFORMATION), None)
 
 
 def next_reading(belief: Belief, taken: Iterable[str] = (), standing: str | None = None) -> Prospect | None:

@@ -87,12 +87,16 @@ def likelihood(one: Part, expected: Value, seen: Value, u: float) -> float:
     Normal distribution with a floor for mistakes (our own assumption).
     """
     wrong = measurements().outlier
-    if isinstance(seen, str) or isinstance(expected, str):
+    if isinstance(seen, str):
         right = one.right if one.u is None else 1.0 - wrong
         return right if seen == expected else (1.0 - right) * SELDOM_SEEN
     low, high = SPANS[one.reads]
+    mistaken = wrong / (high - low)
+    if isinstance(expected, str):
+        # a number where there is none to read is a mistake like any other: anywhere in its range
+        return mistaken
     deviation = (seen - expected) / u
-    return (1.0 - wrong) * exp(-0.5 * deviation * deviation) / (u * sqrt(2.0 * pi)) + wrong / (high - low)
+    return (1.0 - wrong) * exp(-0.5 * deviation * deviation) / (u * sqrt(2.0 * pi)) + mistaken
 
 
 def fit(expected: Value, seen: Value, u: float) -> float:
