@@ -55,14 +55,17 @@ def _asked() -> argparse.Namespace:
         "--units", type=int, help=f"units: {UNITS} a band at most, {POWER_UNITS} in the others"
     )
     parser.add_argument(
-        "--attainable-units", type=int, default=ATTAINABLE_UNITS, help="units for (f) and (g), which are dear"
+        "--attainable-units",
+        type=int,
+        default=ATTAINABLE_UNITS,
+        help="units for (f), (g) and (i), which are dear",
     )
     parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument(
         "--supplies", default="0,0.05", help="accuracies of the supply airflow, 0 where it is known"
     )
-    parser.add_argument("--methods", default="a,b,c,d,e,f,g,h", help="letters")
+    parser.add_argument("--methods", default="a,b,c,d,e,f,g,h,i", help="letters")
     parser.add_argument(
         "--keep",
         type=Path,

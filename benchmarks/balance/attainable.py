@@ -8,6 +8,9 @@ It stops a speed by the rule that binds everybody: *passes* with a chance of at 
 a last move, no signal can with a chance of at least 95 %. At the end both speeds are judged once more by all readings.
 (g) is (f) without knowing the family: a unit may be of any, each as likely as it is drawn. No method that is told nothing
 of the family can be expected to do better, so that what (f) does beyond (g) is knowledge nobody has on a roof.
+(i) is (f) by a broad library of curves from physics (`library.py`) in place of the families: what an honest method could
+do at most that has such a library and all the arithmetic it wants. Its wrong verdicts are counted, since its curves are
+not those of the units; a bound that passes wrongly is none.
 One reading ahead is not all ahead, so the bound is one that is attained; the best possible may lie a little above.
 """
 
@@ -16,6 +19,7 @@ from __future__ import annotations
 import numpy as np
 from benchmarks.balance.air_path import ANY, Array, Family
 from benchmarks.balance.belief import Belief
+from benchmarks.balance.library import LIBRARY
 from benchmarks.balance.roof import SPEEDS, Outcome, Speed, Visit
 
 from ventwright.evidence import ACCEPTED_RISK
@@ -35,6 +39,11 @@ def attainable(visit: Visit) -> dict[Speed, Outcome]:
 def family_unknown(visit: Visit) -> dict[Speed, Outcome]:
     """(g) The same for somebody who knows all families exactly, and not which of them the unit is of."""
     return _balanced(visit, ANY)
+
+
+def by_library(visit: Visit) -> dict[Speed, Outcome]:
+    """(i) The same for somebody who knows a broad library of curves from physics and none of the families."""
+    return _balanced(visit, LIBRARY)
 
 
 def _balanced(visit: Visit, family: Family) -> dict[Speed, Outcome]:

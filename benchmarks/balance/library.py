@@ -16,10 +16,11 @@ from statistics import NormalDist
 import numpy as np
 from benchmarks.balance.air_path import Array, Family, between, between_logs, blade_loss, divided
 
-DEPARTS, DEPARTS_OVER = 0.03, 0.25
-"""Standard deviation of a curve's departure from physics, and the share of stroke over which it stays alike. [-]"""
-OF_SPEED, OF_SPEED_OVER = 0.02, 0.5
-"""The same of the curve of another fan speed from that of the high one, beyond what the plenum's pressure does. [-]"""
+DEPARTS, DEPARTS_OVER = 0.05, 0.25
+"""Standard deviation of a curve's departure from physics, and the share of stroke over which it stays alike; as the package
+allows of its own smooth rises (`tables/priors/balance.toml`). [-]"""
+OF_SPEED, OF_SPEED_OVER = 0.03, 0.5
+"""The same of the curve of another fan speed from that of the high one, beyond what the plenum's pressure does; likewise. [-]"""
 CLOSED = 0.1
 """Signal at which the departures have half their size, as the package assumes. [-]"""
 PHYSICS = 15
@@ -32,10 +33,11 @@ _NORMAL = np.array([NormalDist().inv_cdf(float(chance)) for chance in _CHANCES])
 def _from_physics(cube: Array, signal: Array, flow: float) -> Array:
     """The share without any departure."""
     kind, return_kind = between(cube, 0, 0.0, 1.0), between(cube, 1, 0.0, 1.0)
-    begins, ends = between(cube, 2, -0.05, 0.25), np.minimum(between(cube, 3, 0.4, 1.6), 1.0)
+    begins = np.maximum(between(cube, 2, -0.05, 0.25), 0.0)
+    ends = np.minimum(begins + between(cube, 3, 0.1, 1.6), 1.0)
     return_begins, return_ends = np.maximum(between(cube, 4, -0.6, 0.6), 0.0), between(cube, 5, 0.8, 1.05)
     bend, return_bend = between_logs(cube, 6, 0.6, 1.7), between_logs(cube, 7, 0.6, 1.7)
-    stays_open = np.maximum(between(cube, 8, -0.4, 0.4), 0.0)
+    stays_open = np.maximum(between(cube, 8, -1.0, 1.0), 0.0)
     size = between_logs(cube, 9, 0.5, 3.0)
     hood, duct = between_logs(cube, 10, 0.1, 5.0), between_logs(cube, 11, 0.1, 5.0)
     leak, gap = between_logs(cube, 12, 0.005, 0.3), between_logs(cube, 13, 0.005, 0.3)
@@ -66,9 +68,7 @@ def _library(cube: Array, signal: Array, flow: float) -> Array:
     departs = DEPARTS * _smooth(cube[:, PHYSICS:ends], signal, NODES, DEPARTS_OVER)
     if flow != 1.0:
         departs = departs + OF_SPEED * _smooth(cube[:, ends:], signal, OF_SPEED_NODES, OF_SPEED_OVER)
-    share: Array = np.clip(
-        _from_physics(cube, signal, flow) + departs * signal / (signal + CLOSED), 0.0, 1.0
-    )
+    share: Array = np.clip(_from_physics(cube, signal, flow) + departs * signal / (signal + CLOSED), 0.0, 1.0)
     return share
 
 

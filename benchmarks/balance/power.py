@@ -21,7 +21,7 @@ from benchmarks.balance.table import between, percent, table
 
 GOOD = ((30.0, 40.0), (40.0, 50.0))
 MILD = ((5.0, 10.0), (10.0, 20.0))
-DEAR = "fg"
+DEAR = "fgi"
 """Methods that run on fewer units."""
 FREE = 30
 """Readings a speed that count as a free budget."""
@@ -116,7 +116,13 @@ def power_page(cells: list[Cell], methods: str) -> str:
 
 def what_forbids(cells: list[Cell]) -> str:
     """What (f) settles, and how much of it without the family of the air path, or without anything of its curve."""
-    heads = ["scored", "check", "air", "(f) settles", "of these (g) settles", "of these one place carries"]
+    heads = ["scored", "check", "air", "(f) settles", "of these (g) settles", "of these (i) settles"]
+    heads += [
+        "(i) in all",
+        "(d) on the same",
+        "wrong passes of (f); (g); (i)",
+        "of what (f) settles one place carries",
+    ]
     heads += ["(d) of what (f) settles", "(d) of what one place carries", "(d) of the rest"]
     rows = []
     for cell in cells:
@@ -127,11 +133,16 @@ def what_forbids(cells: list[Cell]) -> str:
             if carried(v, check=cell.check, layers=cell.layers, supply=cell.supply)
         }
         rest, ours = settled_by(settled) - carries, settled_by(cell.of("d"))
+        by_library = cell.of("i")
+        same = {verdict.index for verdict in by_library}
         rows.append(
             (
                 *cell.name,
                 percent(*share_settled(cell.of("f"))),
-                percent(*shared(cell, "g")),
+                *(percent(*shared(cell, letter)) if cell.of(letter) else "not run" for letter in "gi"),
+                percent(*share_settled(by_library)),
+                percent(*share_settled([verdict for verdict in cell.of("d") if verdict.index in same])),
+                "; ".join(_wrong_passes(cell.of(letter)) for letter in DEAR),
                 percent(len(carries), len(settled)),
                 percent(*shared(cell, "d")),
                 percent(len(carries & ours), len(carries)),
@@ -139,16 +150,22 @@ def what_forbids(cells: list[Cell]) -> str:
             )
         )
     return (
-        "\nWhat forbids more. (g) knows all eleven families exactly, and not which one a unit is of. *One place* is for "
+        "\nWhat forbids more. (g) knows all eleven families exactly, and not which one a unit is of; (i) none of them, but a "
+        "broad library of curves from physics (`benchmarks/balance/library.py`). *One place* is for "
         "somebody who knows nothing of how the share goes between places of the damper: readings without end at one "
         "place, the estimate in the very middle (`benchmarks/balance/one_place.py`); what it does not carry nobody can "
         "pass without knowing the curve.\n\n" + table(heads, rows)
     )
 
 
+def _wrong_passes(verdicts: list[Scored]) -> str:
+    counted = wrong(verdicts, "passes")
+    return f"{counted.wrong} of {counted.count}"
+
+
 def _readings(cells: list[Cell]) -> str:
     """Median readings against (c) of ours, of somebody who knows the sensors' errors, and of the bounds."""
-    letters = "defg"
+    letters = "defgi"
     rows = [(*cell.name, *(_medians(cell.of(letter), cell.of("c")) for letter in letters)) for cell in cells]
     return "\nMedian readings of a visit against (c), each where both settle both speeds truly.\n\n" + table(
         ("scored", "check", "air", *(f"({letter}) : (c)" for letter in letters)), rows

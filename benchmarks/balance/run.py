@@ -15,7 +15,7 @@ from importlib import import_module
 from pathlib import Path
 
 import numpy as np
-from benchmarks.balance.attainable import attainable, family_unknown
+from benchmarks.balance.attainable import attainable, by_library, family_unknown
 from benchmarks.balance.bisection import oracle, textbook
 from benchmarks.balance.roof import KELVIN_PER_FAHRENHEIT, Outcome, Speed, Stated, Visit, draw_unit, visit
 from benchmarks.balance.rules_of_thumb import percent_for_percent, read_once_and_scaled
@@ -96,6 +96,7 @@ METHODS: dict[str, tuple[str, Counted]] = {
     "f": ("attainable bound, family of the air path known", _uncounted(attainable)),
     "g": ("attainable bound, family unknown", _uncounted(family_unknown)),
     "h": ("ours, without the least difference of temperatures", _ours_in_any_weather),
+    "i": ("attainable bound, broad library of curves from physics", _uncounted(by_library)),
 }
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from benchmarks.balance import belief
 from benchmarks.balance.air_path import FAMILIES, Family
 from benchmarks.balance.attainable import attainable
 from benchmarks.balance.bisection import oracle, textbook
+from benchmarks.balance.library import DEPARTS, LIBRARY, OF_SPEED, PHYSICS
 from benchmarks.balance.one_place import carried
 from benchmarks.balance.roof import SPEEDS, SpentError, Stated, Visit, draw_unit, visit
 from benchmarks.balance.run import Circumstances, Runner, Task, done
@@ -61,6 +63,27 @@ def test_every_air_path_rises_from_air_to_air(family: Family, flow: float) -> No
     assert shares.max() <= 1.0
     # A tenth of a millionth of the air is rounding.
     assert np.diff(shares, axis=1).min() > -1e-7
+
+
+@pytest.mark.parametrize("flow", [1.0, 0.5])
+def test_library_rises_and_departs_as_far_as_stated(flow: float) -> None:
+    """Without departures a curve of the library rises; with them it differs from that by their deviation, halved at 10 %."""
+    cube = np.random.default_rng(5).uniform(size=(4000, LIBRARY.numbers))
+    plain = np.concatenate([cube[:, :PHYSICS], np.full((4000, LIBRARY.numbers - PHYSICS), 0.5)], axis=1)
+    signals = np.linspace(0.0, 1.0, 101)[None, :]
+    physics, shares = (LIBRARY.shares(one, signals, flow) for one in (plain, cube))
+
+    assert np.diff(physics, axis=1).min() > -1e-7
+    assert shares.min() >= 0.0
+    assert shares.max() <= 1.0
+    assert shares[:, 0] == pytest.approx(physics[:, 0], abs=1e-12)
+    # Away from the ends of what is possible, where a departure would be cut off; about 1,000 draws, one error 2 %.
+    whole = DEPARTS if flow == 1.0 else math.hypot(DEPARTS, OF_SPEED)
+    for place, size in ((10, 0.5), (40, 0.8)):
+        inside = (physics[:, place] > 0.15) & (physics[:, place] < 0.85)
+        apart = (shares - physics)[inside, place]
+        assert inside.sum() > 500
+        assert np.std(apart) == pytest.approx(size * whole, rel=0.12)
 
 
 def test_layers_are_as_large_and_as_smooth_as_stated() -> None:
@@ -123,6 +146,21 @@ def test_perfect_instruments_settle_units_and_settle_them_truly(method: object) 
                 assert one.deliverable(speed) != "delivers"
                 right += 1
     assert right > 0.85 * 2 * 60
+
+
+def test_answers_that_were_kept_are_those_that_were_made(tmp_path: Path) -> None:
+    """What is read back is what was made, also when a method is added later; without time only what was kept is had."""
+    circumstances = Circumstances((20.0, 30.0), (1.0,))
+    task, more = (Task(circumstances, letters, 3, 0, 12) for letters in ("ac", "abc"))
+    fresh = {(one.method, one.index, one.speed): one for one in done(more)}
+    for keeper in (Runner(1, tmp_path), Runner(1, tmp_path)):
+        assert all(one == fresh[one.method, one.index, one.speed] for one in keeper.run(more))
+        assert len(keeper.run(more)) == len(fresh)
+
+    late = Runner(1, tmp_path, minutes=0.0)
+    assert late.may_run(task)
+    assert not late.may_run(replace(task, first=12))
+    assert Runner(1).may_run(replace(task, first=12))
 
 
 def test_answers_do_not_depend_on_how_the_work_is_cut() -> None:
