@@ -18,7 +18,14 @@ from ventwright.readings.trend import Series, UnitLog
 from ventwright.readings.trend.shape import whole
 from ventwright.tables.fault_rule import rule_set
 from ventwright.tables.point import points
-from ventwright.verdict.trend_findings import KnownUnit, findings, findings_of_frame, flags, flags_of_frame
+from ventwright.verdict.trend_findings import (
+    KnownUnit,
+    findings,
+    findings_of_frame,
+    flags,
+    flags_of_frame,
+    quick_rows,
+)
 from ventwright.verdict.trend_findings.day_sums import day_sums
 from ventwright.verdict.trend_findings.plain_rows import PlainRows
 from ventwright.verdict.trend_findings.quick_rows import QuickRows
@@ -128,16 +135,20 @@ def test_windows_are_those_of_the_clock(one: UnitLog, window: int) -> None:
         even = [all(other % 2 == 0 for other in times if time - window < other <= time) for time in times]
         total, count = rows.total(rows.time, window), rows.readings(window)
         stood = rows.all_in(rows.time - rows.time // 2 * 2 <= 0, window)
-        assert column(rows, total) == expected
-        assert column(rows, count) == counted
-        assert column(rows, stood) == even
+        assert list(total) == expected
+        assert list(count) == counted
+        assert list(stood) == even
 
 
-def column(rows: Any, one: Any) -> list[int]:
-    """Return the numbers of a column of either engine."""
-    if isinstance(rows, QuickRows):
-        return list(rows.made().select(one).to_series())
-    return list(one)
+@given(irregular(), st.sampled_from([KnownUnit(), KNOWN]), st.sampled_from([7, 40, 100]))
+@settings(max_examples=12, deadline=None)
+def test_a_long_log_gone_through_in_parts_gives_the_same(one: UnitLog, known: KnownUnit, rows: int) -> None:
+    """Wherever a part begins: windows reach back into the part before, and no row counts twice."""
+    rules = rule_set()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(quick_rows, "PART", rows)
+        assert day_sums(QuickRows(frame(one)), rules, known) == day_sums(PlainRows(one), rules, known)
+        assert flags_of_frame(frame(one), rules, known) == flags(one, rules, known)
 
 
 def test_a_windowful_never_reaches_over_a_gap() -> None:

@@ -30,6 +30,7 @@ from tests.logged import (
 
 from ventwright.readings.trend import MISSING, Block, PointMap, Progress, UnitLog, logs, look, stream
 from ventwright.readings.trend.frames import frames, log_of
+from ventwright.readings.trend.quick_rows import QuickReader
 
 START = int(datetime(2025, 1, 20, tzinfo=UTC).timestamp())
 
@@ -116,6 +117,25 @@ def test_the_day_on_which_clocks_change(
     way = Way(zone=zone, form="month first", falling=falling)
     path.write_bytes(written(rows, way))
     check(read_both_ways(path, way), rows)
+
+
+@pytest.mark.parametrize("blank", [None, 20, 24, 27])
+def test_a_year_is_read_by_columns_over_both_changes(tmp_path: Path, blank: int | None) -> None:
+    """Rows of the two days are told by the row before; where one of those has no value, in plain Python."""
+    way = Way(zone="America/Chicago")
+    start = int(datetime(2026, 11, 1, 4, tzinfo=UTC).timestamp())
+    rows = rows_from(start, 60, 300)
+    lines = written(rows, way).decode().split("\n")
+    if blank is not None:
+        lines[1 + blank] = lines[1 + blank].split(",")[0] + ",,,,"
+        del rows[blank]
+    path = tmp_path / "rtu-3.csv"
+    path.write_text("\n".join(lines), encoding="utf-8")
+    check(read_both_ways(path, way), rows)
+    (file,) = look([path], said(way)).files
+    reader = QuickReader(file)
+    reader.read(path.read_bytes(), from_the_start=True)
+    assert reader.quick == (blank is None)
 
 
 def test_an_hour_that_the_clock_skips_is_no_hour(tmp_path: Path) -> None:

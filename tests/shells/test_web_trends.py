@@ -15,7 +15,7 @@ import httpx
 import pytest
 from tests import trend_sample
 from tests.logged_unit import HEADINGS, write
-from tests.web_client import DEMO, Client, once, words
+from tests.web_client import DEMO, Client, once, read_as_spaces, words
 
 from ventwright.readings.trend import PointMap
 from ventwright.verdict.trend_findings import KnownUnit
@@ -53,7 +53,7 @@ async def _in_one_loop(client: Client, posts: list[tuple[str, Any]], looks: int)
             for at, files in posts
         ]
         for _ in range(looks):
-            answers.append(await asking.get(PAGE))
+            answers.append(read_as_spaces(await asking.get(PAGE)))
             await asyncio.sleep(0.01)
             if answers[-1].status_code == 200 and "<progress" not in answers[-1].text:
                 break

@@ -32,9 +32,8 @@ def show_held(understood: Understood, folder: Path | None, *, as_json: bool) -> 
 
 def read_through(understood: Understood, folder: Path | None) -> list[UnitLog]:
     """Read every file, by the quick way where it pays and is there, and keep the values where a folder is named."""
-    from importlib.util import find_spec
-
     from ventwright.readings.trend.looking import need_polars
+    from ventwright.verdict.trend_judged import has_columns
 
     if folder is not None:
         need_polars("--keep")
@@ -43,7 +42,7 @@ def read_through(understood: Understood, folder: Path | None) -> list[UnitLog]:
 
         keep(understood, folder, progress)
         read = [log_of(frame) for frame in kept_frames(folder, understood.zone)]
-    elif understood.size > LARGE and find_spec("polars") is not None:
+    elif understood.size > LARGE and has_columns():
         from ventwright.readings.trend.frames import frames, log_of
 
         read = [log_of(frame) for frame in frames(understood, progress)]

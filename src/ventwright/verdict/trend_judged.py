@@ -43,7 +43,7 @@ Judging = Generator[Progress, None, Judged]
 
 def has_columns() -> bool:
     """Whether what reads and judges by columns is installed."""
-    return find_spec("polars") is not None
+    return all(find_spec(package) is not None for package in ("polars", "numpy"))
 
 
 def judging(

@@ -91,7 +91,8 @@ def gathered_frame(parts: Iterable[pl.DataFrame], counts: Counts) -> pl.DataFram
     held = list(parts)
     if not held:
         return pl.DataFrame({TIME: []}, schema={TIME: pl.Int64})
-    frame = pl.concat(held, how="diagonal")
+    alike = all(part.columns == held[0].columns for part in held)
+    frame = pl.concat(held, how="vertical" if alike else "diagonal", rechunk=True)
     names = sorted(name for name in frame.columns if name != TIME)
     frame = frame.select(TIME, *names)
     steps = frame.get_column(TIME).diff(null_behavior="drop")

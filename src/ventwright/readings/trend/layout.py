@@ -120,7 +120,8 @@ def _tried(lines: list[str], delimiter: str) -> tuple[float, Layout] | None:
     if not values:
         return None
     cells = [cell for place in values for cell in columns[place]]
-    points, commas = (sum(bool(one.match(cell)) for cell in cells) for one in (NUMBER, NUMBER_WITH_COMMA))
+    points = sum(bool(NUMBER.match(cell)) for cell in cells)
+    commas = 0 if points == len(cells) else sum(bool(NUMBER_WITH_COMMA.match(cell)) for cell in cells)
     decimal = "," if commas > points and delimiter != "," else "." if points >= commas else ","
     names, units, above = _named(rows, first, width, lines)
     share = len(whole) / len(body)

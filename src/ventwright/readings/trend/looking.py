@@ -121,12 +121,13 @@ def _file(path: Path, said: PointMap, unit: str | None) -> LogFile:
 
 
 def need_polars(where: str) -> None:
-    """Refuse what only Polars can read or write where it is not installed."""
+    """Refuse what only Polars and NumPy can read or write where they are not installed."""
     from importlib.util import find_spec
 
-    if find_spec("polars") is None:
-        accepted = "text files, or an installation with the extra trends"
-        raise Refused(Refusal("needs the package polars, which is not installed", accepted, where))
+    for package in ("polars", "numpy"):
+        if find_spec(package) is None:
+            accepted = "text files, or an installation with the extra trends"
+            raise Refused(Refusal(f"needs the package {package}, which is not installed", accepted, where))
 
 
 def _is_parquet(path: Path) -> bool:

@@ -130,10 +130,9 @@ class TypedReader(QuickReader):
             return None
         return cells.dt.epoch("s").alias(TIME), 0 if cells.dtype.time_zone else None
 
-    def _all_figured(self, texts: pl.DataFrame) -> pl.DataFrame:
-        kinds = [texts.schema[f"cell {one.place}"] for one in self.columns]
-        is_known = all(kind.is_numeric() or kind in (pl.Boolean, pl.String) for kind in kinds)
-        return super()._all_figured(texts) if is_known else pl.DataFrame()
+    def _from_numbers(self, read: pl.Series, column: Column) -> pl.Series | None:
+        is_known = read.dtype.is_numeric() or read.dtype == pl.Boolean
+        return super()._from_numbers(read, column) if is_known else None
 
     def _as_text(self, texts: pl.DataFrame, column: Column, data: bytes) -> pl.Series | None:
         raw = texts.get_column(f"cell {column.place}")

@@ -14,7 +14,8 @@ import polars as pl
 
 from ventwright.readings.trend.cells import Cells, scale
 from ventwright.readings.trend.counts import Counts
-from ventwright.readings.trend.quick_times import TIME, utc_of, wall_of
+from ventwright.readings.trend.quick_numbers import steps_of
+from ventwright.readings.trend.quick_times import TIME, utc_of, utc_over_changes, wall_of
 from ventwright.readings.trend.rows import RowReader
 from ventwright.readings.trend.shape import MISSING, Block
 
@@ -77,36 +78,46 @@ class QuickReader:
         wall = None if texts is None else self._wall(texts)
         if texts is None or wall is None:
             return None
-        utc = utc_of(*wall, self.file.zone)
+        read = [self._read(texts, column, data) for column in self.columns]
+        whole = [one for one in read if one is not None]
+        if len(whole) < len(read):
+            return None
+        held = _with_some([one.steps for one in whole], texts.height)
+        utc = self._utc(*wall, all_held=held is None)
         if utc is None:
             return None
-        figured = self._all_figured(texts)
-        read = [self._read(texts, column, figured, data) for column in self.columns]
-        if any(one is None for one in read):
-            return None
-        whole = [one for one in read if one is not None]
         frame = pl.DataFrame(
             [utc, *(one.steps.alias(_own(column)) for column, one in zip(self.columns, whole, strict=True))]
         )
-        return self._counted(frame, whole)
+        return self._counted(frame, whole, held)
+
+    def _utc(self, wall: pl.Series, offset: int | None, *, all_held: bool) -> pl.Series | None:
+        """Return UTC; None where a clock changes and some row is left out, since the next one is told by the row before it."""
+        zone = self.file.zone
+        utc = utc_of(wall, offset, zone)
+        if utc is None and all_held and zone is not None:
+            return utc_over_changes(wall, zone, self.plain.before, falling=self.file.falling)
+        return utc
 
     def _texts(self, data: bytes) -> pl.DataFrame | None:
         """Return the cells, as numbers where a column holds numbers; None where rows differ in their number of cells."""
         layout = self.file.layout
-        lines = data.count(b"\n") + (not data.endswith(b"\n"))
-        signs = data.count(layout.delimiter.encode())
-        if (
-            not data
-            or b'"' in data
-            or signs % lines
-            or signs // lines < layout.width - 1
-            or layout.clock is not None
-        ):
+        if not data or b'"' in data or layout.clock is not None:
             return None
-        self._width = signs // lines + 1
         self._again = None
         numbers = set[int]() if layout.decimal == "," else {one.place for one in self.columns} - self._words
+        lines = data.count(b"\n") + (not data.endswith(b"\n"))
+        self._width = layout.width
         frame = self._columns(data, numbers)
+        if (
+            frame is None or frame.to_series(-1).null_count()
+        ):  # a row that is short has nothing in its last column
+            signs = data.count(layout.delimiter.encode())
+            if signs % lines or signs // lines < layout.width - 1:
+                return None
+            if signs // lines >= layout.width:
+                self._width = signs // lines + 1
+                frame = self._columns(data, numbers)
         if frame is None or frame.height != lines:
             return None
         extra = frame.select(pl.nth(range(layout.width, frame.width)).is_not_null().any())
@@ -133,23 +144,15 @@ class QuickReader:
         """Return the clock of every row in seconds, and its offset where the cells name one; None where they differ in form."""
         return wall_of(texts.get_column(f"cell {self.file.layout.time}"), self.file.layout.form)
 
-    def _all_figured(self, texts: pl.DataFrame) -> pl.DataFrame:
-        """Return the columns that were read as numbers in steps, in one go."""
-        return texts.select(
-            self._figured(pl.col(f"cell {one.place}"), one).alias(_own(one))
-            for one in self.columns
-            if texts.schema[f"cell {one.place}"] != pl.String
-        )
-
-    def _read(self, texts: pl.DataFrame, column: Column, figured: pl.DataFrame, data: bytes) -> Steps | None:
+    def _read(self, texts: pl.DataFrame, column: Column, data: bytes) -> Steps | None:
         """Return a column in steps, with its text where a cell gave none; None where a cell needs the plain way."""
-        name = _own(column)
-        if name in figured.columns and not figured.get_column(name).null_count():
-            return Steps(figured.get_column(name))
+        figured = self._from_numbers(texts.get_column(f"cell {column.place}"), column)
+        if figured is not None and not figured.null_count():
+            return Steps(figured)
         raw = self._as_text(texts, column, data)
         if raw is None:
             return None
-        steps = figured.get_column(name) if name in figured.columns else self._from_text(raw, column)
+        steps = self._from_text(raw, column) if figured is None else figured
         failed = raw.filter(steps.is_null() & raw.is_not_null()).unique().to_list()
         if len(failed) > MOST_FAILED:
             return None
@@ -158,6 +161,16 @@ class QuickReader:
         if any(isinstance(reason, int) for reason in reasons.values()):
             return None
         return Steps(steps, raw, {one: str(reason) for one, reason in reasons.items()})
+
+    def _from_numbers(self, read: pl.Series, column: Column) -> pl.Series | None:
+        """Return a column of numbers in steps, nothing for those that the point cannot show; None for a column of text."""
+        if read.dtype == pl.String:
+            return None
+        if read.dtype == pl.Float64 and not read.null_count() and column.measure is not None:
+            steps = steps_of(read, column.of, column.measure)
+            if steps is not None:
+                return steps
+        return read.alias("read").to_frame().select(self._figured(pl.col("read"), column)).to_series()
 
     def _from_text(self, raw: pl.Series, column: Column) -> pl.Series:
         """Return a column of text in steps; the few different cells of a switch are read one by one."""
@@ -212,22 +225,17 @@ class QuickReader:
         possible = numbers.is_between(cells.least, cells.most)
         return pl.when(possible).then((numbers + 0.5).floor()).otherwise(None).cast(pl.Int64)
 
-    def _counted(self, frame: pl.DataFrame, read: list[Steps]) -> tuple[pl.DataFrame, Counts]:
+    def _counted(
+        self, frame: pl.DataFrame, read: list[Steps], held: pl.Series | None
+    ) -> tuple[pl.DataFrame, Counts]:
         """Leave out rows without any value, and count rows and cells."""
-        counts = Counts(rows=frame.height)
-        names = [_own(column) for column in self.columns]
-        some = (
-            frame.select(pl.any_horizontal(pl.lit(value=False), pl.col(names).is_not_null()).alias("some"))
-            if names
-            else None
-        )
-        held = pl.repeat(value=False, n=frame.height, eager=True) if some is None else some.to_series()
-        counts.kept = int(held.sum())
-        counts.drop("no_value", frame.height - counts.kept)
+        counts = Counts(rows=frame.height, kept=frame.height if held is None else int(held.sum()))
+        counts.drop("no_value", counts.rows - counts.kept)
         for column, one in zip(self.columns, read, strict=True):
             if one.raw is not None:
-                _count_cells(counts, column.heading, one, one.raw.filter(held & one.steps.is_null()))
-        if counts.kept < frame.height:
+                blank = one.steps.is_null() if held is None else held & one.steps.is_null()
+                _count_cells(counts, column.heading, one, one.raw.filter(blank))
+        if held is not None:
             frame = frame.filter(held)
         self._follow(frame, counts)
         return frame, counts
@@ -257,6 +265,16 @@ class QuickReader:
             if own.height:
                 found.append((unit, own))
         return found
+
+
+def _with_some(columns: list[pl.Series], rows: int) -> pl.Series | None:
+    """Return which rows hold a value in some column; None where all of them do."""
+    if any(not column.null_count() for column in columns):
+        return None
+    held = pl.repeat(value=False, n=rows, eager=True)
+    for column in columns:
+        held = held | column.is_not_null()
+    return None if held.all() else held
 
 
 def _own(column: Column) -> str:

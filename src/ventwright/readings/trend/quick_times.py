@@ -1,4 +1,4 @@
-"""A column of times read at once by Polars, where all of them are in one form and no clock changes on their days."""
+"""A column of times read at once, where all of them are in one form; row by row only where clocks change on a day."""
 
 from __future__ import annotations
 
@@ -8,27 +8,33 @@ from zoneinfo import ZoneInfo
 
 import polars as pl
 
-from ventwright.readings.trend.clock import DAY, offset_of_day
+from ventwright.readings.trend.clock import DAY, offset_of_day, to_utc
+from ventwright.readings.trend.even_times import even_times
 from ventwright.readings.trend.stamps import DAY_FIRST, Stamp, TimeForm, read_stamp
 
 TIME: Final = "time"
 """Name of the column of times in a frame."""
 
 _PARTS: Final = re.compile(
-    r"(?P<one>\d{1,4})(?P<sign>[-/.])(?P<two>\d{1,2})(?P=sign)(?P<three>\d{2,4})(?P<between>T| )(?P<hour>\d{1,2}):\d{2}(?P<second>:\d{2})?(?P<half> [AP]M)?(?P<ending>Z|[+-]\d{2}:?\d{2})?"
+    r"(?P<one>\d{1,4})(?P<sign>[-/.])(?P<two>\d{1,2})(?P=sign)(?P<three>\d{2,4})(?P<between>T| )(?P<hour>\d{1,2}):(?P<minute>\d{2})(?P<second>:\d{2})?(?P<half> [AP]M)?(?P<ending>Z|[+-]\d{2}:?\d{2})?"
 )
 
 
 def wall_of(column: pl.Series, form: TimeForm) -> tuple[pl.Series, int | None] | None:
     """Return the clock of every row in seconds, and its offset where the cells name one; None where they differ in form."""
-    cells = column.str.strip_chars()
-    first = cells[0] or ""
+    first = (column[0] or "").strip()
     parts = _PARTS.fullmatch(first)
     stamp = read_stamp(first, form)
     if parts is None or not isinstance(stamp, Stamp) or form.kind not in {"two figures", "year first"}:
         return None
+    if column.null_count():
+        return None
+    even = even_times(column, parts, form)
+    if even is not None:
+        return even.alias(TIME), stamp.offset
     ending = parts["ending"] or ""
-    if cells.null_count() or not cells.str.contains(_pattern(parts)).all():
+    cells = column.str.strip_chars()
+    if not cells.str.contains(_pattern(parts)).all():
         return None
     bare = cells.str.strip_suffix(ending) if ending else cells
     moments = bare.str.to_datetime(_format(parts, form.order), strict=False, time_unit="ms")
@@ -43,11 +49,42 @@ def utc_of(wall: pl.Series, offset: int | None, zone: ZoneInfo | None) -> pl.Ser
         return wall - offset
     if zone is None:
         return wall
-    days = (wall // DAY).alias("day")
-    offsets = {day: offset_of_day(day, zone) for day in days.unique().to_list()}
-    if any(one is None for one in offsets.values()):
-        return None
-    return (wall - days.replace_strict(offsets, return_dtype=pl.Int64)).alias(TIME)
+    offsets = _offsets(wall, zone)
+    return None if offsets.null_count() else (wall - offsets).alias(TIME)
+
+
+def utc_over_changes(
+    wall: pl.Series, zone: ZoneInfo, before: int | None, *, falling: bool
+) -> pl.Series | None:
+    """Return UTC, with the rows of days on which the clocks change read one by one; None where the clock skips an hour of them.
+
+    Parameters
+    ----------
+    wall
+        The clock of every row in seconds.
+    zone
+        Whose clock.
+    before
+        UTC of the row before: it tells which of the two hours is meant when the clock shows one twice.
+    falling
+        Whether the newest row comes first.
+    """
+    offsets = _offsets(wall, zone)
+    utc = (wall - offsets).to_list()
+    for row in offsets.is_null().arg_true().to_list():
+        utc[row] = to_utc(wall[row], zone, utc[row - 1] if row else before, falling=falling)
+        if utc[row] is None:
+            return None
+    return pl.Series(TIME, utc, dtype=pl.Int64)
+
+
+def _offsets(wall: pl.Series, zone: ZoneInfo) -> pl.Series:
+    """Return how far the clock of every row is ahead of UTC; nothing on days on which it changes."""
+    days = wall // DAY
+    different = {day: offset_of_day(day, zone) for day in days.unique().to_list()}
+    if len(set(different.values())) == 1:
+        return pl.repeat(next(iter(different.values())), len(wall), dtype=pl.Int64, eager=True)
+    return days.replace_strict(different, return_dtype=pl.Int64)
 
 
 def _pattern(parts: re.Match[str]) -> str:

@@ -17,6 +17,8 @@ WHOLE: Final = 2 << 20
 
 PLACES: Final = 24
 WINDOW: Final = 1 << 16
+SMALL: Final = 1 << 12
+"""Bytes of a place where only a few rows are looked at."""
 ROWS: Final = 6000
 """Rows of which the numbers are looked at."""
 
@@ -42,7 +44,7 @@ class Looked:
 def looked_at(source: Source, layout: Layout, rows: int = ROWS) -> Looked:
     """Look at rows all over a file."""
     looked = Looked({place: Sample() for place in layout.values})
-    lines = [line for window in _windows(source) for line in window]
+    lines = [line for window in _windows(source, WINDOW if rows > FEW else SMALL) for line in window]
     see_rows(looked, layout, lines[:: max(1, len(lines) // rows)])
     return looked
 
@@ -58,7 +60,7 @@ def see_rows(looked: Looked, layout: Layout, lines: Sequence[str]) -> None:
         looked.columns[place].day_swings = [high - low for low, high, count in by_day.values() if count >= 8]
 
 
-def _windows(source: Source) -> Iterator[list[str]]:
+def _windows(source: Source, size: int) -> Iterator[list[str]]:
     """Yield lines from places spread over a file; of a packed one from its first part."""
     if source.size <= WHOLE or source.packed:
         for piece, _ in zip(pieces(source, size=WHOLE), range(4), strict=False):
@@ -67,7 +69,7 @@ def _windows(source: Source) -> Iterator[list[str]]:
     width = len(source.newline)
     for place in range(PLACES):
         start = source.size * place // PLACES // width * width
-        here = next(pieces(source, start, WINDOW), None)
+        here = next(pieces(source, start, size), None)
         if here is not None:
             lines = here.data.decode("utf-8", "replace").split("\n")
             yield lines if start == 0 else lines[1:]  # the first one is cut

@@ -107,10 +107,8 @@ def form_of(cells: Sequence[str]) -> TimeForm | None:
     for kind, reader in _READERS.items():
         if sum(bool(reader.match(cell)) for cell in cells) >= wanted:
             form = TimeForm(kind)
-            tried = replace(form, order=MONTH_FIRST, year=2000)
-            other = replace(form, order=DAY_FIRST, year=2000)
-            good = max(_good(tried, cells), _good(other, cells))
-            if good >= wanted:
+            tried = (replace(form, order=order, year=2000) for order in (MONTH_FIRST, DAY_FIRST))
+            if any(_good(one, cells) >= wanted for one in tried):
                 return form
     return None
 

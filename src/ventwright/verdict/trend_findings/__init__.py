@@ -1,6 +1,6 @@
 """Logged points judged by rules: what is wrong with a unit, since when, how sure, and what to measure next.
 
-``findings(log, rules, known)`` in plain Python and ``findings_of_frame(frame, rules, known)`` with Polars give the same
+``findings(log, rules, known)`` in plain Python and ``findings_of_frame(frame, rules, known)`` by columns give the same
 to the last bit.
 """
 
@@ -39,7 +39,7 @@ def findings(log: UnitLog, rules: RuleSet, known: KnownUnit) -> UnitFindings:
 
 
 def findings_of_frame(frame: UnitFrame, rules: RuleSet, known: KnownUnit) -> UnitFindings:
-    """Judge one unit's frame with Polars, the same to the last bit."""
+    """Judge one unit's frame by columns, the same to the last bit."""
     from ventwright.verdict.trend_findings.quick_rows import QuickRows
 
     return judged(day_sums(QuickRows(frame), rules, known), rules, known)
@@ -53,7 +53,7 @@ def flags(log: UnitLog, rules: RuleSet, known: KnownUnit = NOTHING_KNOWN) -> tup
 def flags_of_frame(
     frame: UnitFrame, rules: RuleSet, known: KnownUnit = NOTHING_KNOWN
 ) -> tuple[RuleFlags, ...]:
-    """Count the same with Polars."""
+    """Count the same by columns."""
     from ventwright.verdict.trend_findings.quick_rows import QuickRows
 
     return rule_flags(QuickRows(frame), rules, known)

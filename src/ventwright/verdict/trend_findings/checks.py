@@ -19,21 +19,12 @@ Judged = tuple[Column, Column]
 """Whether each row could be judged, and whether it showed the fault: no row that could not be judged shows it."""
 
 
-def apart(signals: Signals, first: str, second: str) -> tuple[Column, Column]:
-    """Return one temperature less another [steps], and whether both are there; nowhere where one was not logged."""
-    if not (signals.has(first) and signals.has(second)):
-        return signals.rows.constant(0), signals.never
-    one, there = signals.point(first)
-    other, there_too = signals.point(second)
-    return one - other, there & there_too
-
-
 def share(signals: Signals, rule: Rule) -> Judged:
     """Judge the outdoor-air share, where outdoor and return air are far enough apart; a damper told to open gives some."""
     judged, x, y = share_parts(signals)
     least = round(rule.at["least_share_open"] * 100)
     # y / x below the least share, both of one sign or not: y has not the sign of x, or is too small beside it
-    small = y * 100 * signals.rows.number(x > 0) - y * 100 * signals.rows.number(x < 0) < x.abs() * least
+    small = y * 100 * signals.rows.number(x > 0) - y * 100 * signals.rows.number(x < 0) < abs(x) * least
     wide = signals.signal[0] >= signal_steps(signals.figures.classes.middle)
     return judged, judged & small & wide
 
@@ -43,17 +34,17 @@ def share_parts(signals: Signals) -> tuple[Column, Column, Column]:
 
     Where no mixed air is logged, supply air stands for it while no coil works, less what the fan adds.
     """
-    x, there = apart(signals, "outdoor_temperature", "return_temperature")
+    x, there = signals.apart("outdoor_temperature", "return_temperature")
     figures = signals.figures
     if signals.has("mixed_temperature"):
-        y, there_too = apart(signals, "mixed_temperature", "return_temperature")
+        y, there_too = signals.apart("mixed_temperature", "return_temperature")
     else:
-        y, there_too = apart(signals, "supply_temperature", "return_temperature")
+        y, there_too = signals.apart("supply_temperature", "return_temperature")
         y = y - kelvins(figures.accuracy.fan_heat)
         window = figures.windows.steady
         for coil in (signals.cooling, signals.heating):
             there_too = there_too & signals.stood(signals.is_off(coil), window)
-    far = x.abs() >= kelvins(figures.share.least_difference)
+    far = abs(x) >= kelvins(figures.share.least_difference)
     return there & there_too & far & signals.fan_runs & signals.signal_steady, x, y
 
 
@@ -62,14 +53,14 @@ def position(signals: Signals, rule: Rule) -> Judged:
     place, there = signals.point("outdoor_damper_position")
     value, there_too = signals.point("outdoor_damper_signal")
     judged = there & there_too & signals.signal_steady
-    return judged, judged & ((place - value).abs() >= signal_steps(rule.at["most_departure"]))
+    return judged, judged & (abs(place - value) >= signal_steps(rule.at["most_departure"]))
 
 
 def not_economizing(signals: Signals, rule: Rule) -> Judged:
     """Compressors with cool outdoor air to spare."""
     judged = _cooled_mechanically(signals)
     outdoor, there = signals.point("outdoor_temperature")
-    x, both = apart(signals, "outdoor_temperature", "return_temperature")
+    x, both = signals.apart("outdoor_temperature", "return_temperature")
     cool = (outdoor <= kelvins(rule.at["outdoor_at_most"])) | (
         (outdoor <= kelvins(rule.at["dry_at_most"])) & _dry(signals, rule)
     )
@@ -92,7 +83,7 @@ def change_over(signals: Signals, rule: Rule) -> Judged:
     if limit is None:
         return signals.never, signals.never
     outdoor, there = signals.point("outdoor_temperature")
-    x, both = apart(signals, "outdoor_temperature", "return_temperature")
+    x, both = signals.apart("outdoor_temperature", "return_temperature")
     below = kelvins(rule.at["below"])
     judged = (
         _cooled_mechanically(signals) & there & both & (outdoor <= kelvins(limit) - below) & (x <= -below)
@@ -110,7 +101,7 @@ def _cooled_mechanically(signals: Signals) -> Column:
 def economizing_when_not(signals: Signals, rule: Rule) -> Judged:
     """Free cooling with outdoor air that is a burden beyond every high limit."""
     outdoor, there = signals.point("outdoor_temperature")
-    x, both = apart(signals, "outdoor_temperature", "return_temperature")
+    x, both = signals.apart("outdoor_temperature", "return_temperature")
     judged = there & both & (outdoor >= kelvins(rule.at["outdoor_at_least"])) & signals.fan_runs
     judged = judged & (x >= kelvins(rule.at["above_return"])) & signals.not_seen_on(signals.heating)
     judged = judged & signals.signal[1] & _no_drier(signals)
@@ -124,7 +115,7 @@ def _no_drier(signals: Signals) -> Column:
         return ~signals.never
     for kind in ("enthalpy", "humidity_ratio", "humidity", "dew_point"):
         if signals.has(f"outdoor_{kind}") and signals.has(f"return_{kind}"):
-            difference, both = apart(signals, f"outdoor_{kind}", f"return_{kind}")
+            difference, both = signals.apart(f"outdoor_{kind}", f"return_{kind}")
             return both & (difference >= 0)
     return signals.never
 
@@ -147,7 +138,7 @@ def minimum_high(signals: Signals, rule: Rule) -> Judged:
         return signals.never, signals.never
     value, there = signals.signal
     outdoor, known = signals.point("outdoor_temperature")
-    x, both = apart(signals, "outdoor_temperature", "return_temperature")
+    x, both = signals.apart("outdoor_temperature", "return_temperature")
     judged = there & known & both & signals.fan_runs & signals.signal_steady
     judged = (
         judged & (outdoor >= kelvins(rule.at["outdoor_at_least"])) & (x >= kelvins(rule.at["above_return"]))
@@ -196,68 +187,58 @@ def both(signals: Signals, rule: Rule) -> Judged:  # noqa: ARG001 - every check 
     return judged, judged & signals.stood(signals.heating[0] & signals.cooling[0], window)
 
 
-def _over_coils(signals: Signals) -> tuple[Column, Column, Column]:
-    """Return supply less mixed air summed over a steady window, the readings in it, and where all were there. [steps]"""
-    window = signals.figures.windows.steady
-    rise, there = apart(signals, "supply_temperature", "mixed_temperature")
-    count = signals.rows.readings(window)
-    judged = signals.fan_runs & signals.stood(there, window)
-    return signals.rows.total(rise * signals.rows.number(there), window), count, judged
-
-
 def cools_without_call(signals: Signals, rule: Rule) -> Judged:
     """Air cooled by a coil that is off."""
-    rise, count, judged = _over_coils(signals)
+    rise, judged = signals.over_coils
     judged = judged & signals.stood(signals.is_off(signals.cooling), signals.figures.windows.steady)
     beyond = rise + _layers(signals, rule)
-    return judged, judged & (beyond <= count * -kelvins(rule.at["colder"]))
+    return judged, judged & (beyond <= signals.readings * -kelvins(rule.at["colder"]))
 
 
 def _layers(signals: Signals, rule: Rule) -> Column:
     """By how much layers may put a mixed-air sensor wrong, summed over a steady window. [steps]"""
-    x, there = apart(signals, "outdoor_temperature", "return_temperature")
-    far = x.abs() * signals.rows.number(there) * round(rule.at["of_difference"] * 100) // 100
+    x, there = signals.apart("outdoor_temperature", "return_temperature")
+    far = abs(x) * signals.rows.number(there) * round(rule.at["of_difference"] * 100) // 100
     return signals.rows.total(far, signals.figures.windows.steady)
 
 
 def heats_without_call(signals: Signals, rule: Rule) -> Judged:
     """Air heated by a coil that is off."""
-    rise, count, judged = _over_coils(signals)
+    rise, judged = signals.over_coils
     judged = judged & signals.stood(signals.is_off(signals.heating), signals.figures.windows.steady)
     beyond = rise - _layers(signals, rule)
-    return judged, judged & (beyond >= count * kelvins(rule.at["warmer"]))
+    return judged, judged & (beyond >= signals.readings * kelvins(rule.at["warmer"]))
 
 
 def cools_without_effect(signals: Signals, rule: Rule) -> Judged:
     """Full cooling, and the air no colder."""
-    rise, count, judged = _over_coils(signals)
+    rise, judged = signals.over_coils
     full = signals.full(COMPRESSORS, "cooling_stages", "cooling_signal")
     judged = judged & signals.stood(
         full & signals.not_seen_on(signals.heating), signals.figures.windows.steady
     )
-    return judged, judged & (rise >= count * -kelvins(rule.at["colder"]))
+    return judged, judged & (rise >= signals.readings * -kelvins(rule.at["colder"]))
 
 
 def heats_without_effect(signals: Signals, rule: Rule) -> Judged:
     """Full heat, and the air no warmer."""
-    rise, count, judged = _over_coils(signals)
+    rise, judged = signals.over_coils
     full = signals.full(HEATERS, "heating_stages", "heating_signal")
     judged = judged & signals.stood(
         full & signals.not_seen_on(signals.cooling), signals.figures.windows.steady
     )
-    return judged, judged & (rise <= count * kelvins(rule.at["warmer"]))
+    return judged, judged & (rise <= signals.readings * kelvins(rule.at["warmer"]))
 
 
 def outside_both(signals: Signals, rule: Rule) -> Judged:
     """Mixed air that neither stream could give."""
     window, rows = signals.figures.windows.steady, signals.rows
-    x, there = apart(signals, "outdoor_temperature", "return_temperature")
-    y, there_too = apart(signals, "mixed_temperature", "return_temperature")
+    x, there = signals.apart("outdoor_temperature", "return_temperature")
+    y, there_too = signals.apart("mixed_temperature", "return_temperature")
     whole = rows.number(there & there_too)
-    count = rows.readings(window)
     judged = signals.fan_runs & signals.stood(there & there_too, window)
     of_x, of_y = rows.total(x * whole, window), rows.total(y * whole, window)
-    least = count * kelvins(rule.at["by"])
+    least = signals.readings * kelvins(rule.at["by"])
     # above return and above outdoor air, or below both
     above = (of_y >= least) & (of_y - of_x >= least)
     below = (of_y <= least * -1) & (of_y - of_x <= least * -1)
@@ -288,7 +269,7 @@ def travel(signals: Signals, rule: Rule) -> Judged:
     window, rows = signals.figures.windows.hour, signals.rows
     value, there = signals.point("outdoor_damper_signal")
     judged = signals.stood(there & signals.is_on(signals.fan), window)
-    net = rows.total(value - rows.before(value), window).abs()
+    net = abs(rows.total(value - rows.before(value), window))
     far = signals.travel(value, window) >= signal_steps(rule.at["strokes"])
     return judged, judged & far & (net <= signal_steps(rule.at["net"]))
 

@@ -1,4 +1,4 @@
-"""A column of whole numbers in plain Python that is reckoned with as a whole, as columns of Polars are.
+"""A column of whole numbers in plain Python that is reckoned with as a whole, as arrays of NumPy are.
 
 Rules are written once, with these signs, and run on either: nothing is missing in a column, and every number is whole.
 """
@@ -80,6 +80,6 @@ class PlainColumn:
         """Whether not."""
         return PlainColumn(list(map(operator.not_, self.held)))
 
-    def abs(self) -> PlainColumn:
+    def __abs__(self) -> PlainColumn:
         """Return each without its sign."""
         return PlainColumn(list(map(abs, self.held)))

@@ -9,10 +9,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ventwright.tables.fault_rule import Rule, RuleSet
-from ventwright.verdict.trend_findings.checks import CHECKS, apart, share_parts
+from ventwright.verdict.trend_findings.checks import CHECKS, share_parts
+from ventwright.verdict.trend_findings.place_clock import DAY
 from ventwright.verdict.trend_findings.shape import MODES, KnownUnit, RuleFlags
 from ventwright.verdict.trend_findings.signals import (
-    DAY,
     Column,
     Rows,
     Signals,
@@ -30,7 +30,8 @@ PER_DAY = 64
 """Keys of one day: class of signal, and which of outdoor and return air is warmer."""
 SIGNAL_CLASS = 5_000
 """Width of the classes of the damper signal above shut: 5 %. [steps]"""
-STILL = ("outdoor_temperature", "return_temperature", "mixed_temperature", "supply_temperature")
+REACH = 2
+"""Longest windows that one row may reach back to: what a window is taken of may need one of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +91,7 @@ class DaySums:
 def day_sums(rows: Rows, rules: RuleSet, known: KnownUnit) -> DaySums:
     """Run every rule over a log and add up by day."""
     signals = Signals(rows, rules, known)
-    mode = rows.kept(_mode(signals))
+    mode = _mode(signals)
     by_hour = rows.sums_by(~signals.never, _hour(signals) * len(MODES) + mode, [signals.ahead])
     return DaySums(
         unit=rows.unit,
@@ -113,22 +114,21 @@ def day_sums(rows: Rows, rules: RuleSet, known: KnownUnit) -> DaySums:
 def rule_flags(rows: Rows, rules: RuleSet, known: KnownUnit) -> tuple[RuleFlags, ...]:
     """Count the rows on which each rule was judged and showed its fault."""
     signals = Signals(rows, rules, known)
-    silent = {rule.id: ", ".join(_missing(signals, rule)) for rule in rules.rules}
-    asked = [rule for rule in rules.rules if not silent[rule.id] and rule.check != "still"]
-    pairs = [CHECKS[rule.check](signals, rule) for rule in asked]
-    counted = rows.counts([column for pair in pairs for column in pair])
-    found = {
-        rule.id: RuleFlags(rule.id, counted[2 * place], counted[2 * place + 1])
-        for place, rule in enumerate(asked)
-    }
-    for rule in rules.rules:
-        if silent[rule.id]:
-            found[rule.id] = RuleFlags(rule.id, 0, 0, silent[rule.id])
-        elif rule.check == "still":
-            days = _still_days(signals, rule).values()
+    found = {rule.id: RuleFlags(rule.id, 0, 0, ", ".join(_missing(signals, rule))) for rule in rules.rules}
+    asked = [rule for rule in rules.rules if not found[rule.id].why_silent]
+    for part in rows.parts(REACH * rules.figures.windows.hour):
+        of_part = Signals(part, rules, known)
+        for rule in (rule for rule in asked if rule.check != "still"):
+            judged, shown = CHECKS[rule.check](of_part, rule)
+            before = found[rule.id]
             found[rule.id] = RuleFlags(
-                rule.id, sum(day.rows_judged for day in days), sum(day.rows_shown for day in days)
+                rule.id, before.judged + part.count(judged), before.flagged + part.count(shown)
             )
+    for rule in (rule for rule in asked if rule.check == "still"):
+        days = _still_days(signals, rule).values()
+        found[rule.id] = RuleFlags(
+            rule.id, sum(day.rows_judged for day in days), sum(day.rows_shown for day in days)
+        )
     return tuple(found[rule.id] for rule in rules.rules)
 
 
@@ -146,46 +146,73 @@ def _seconds(sums: Sums) -> int:
 
 
 def _seen(signals: Signals, rules: RuleSet) -> dict[str, RuleSeen]:
-    """Run every rule, all that can be judged at once."""
+    """Run every rule and add up by day."""
     silent = {rule.id: _missing(signals, rule) for rule in rules.rules}
-    found = {rule: RuleSeen(missing, {}) for rule, missing in silent.items() if missing}
     asked = [rule for rule in rules.rules if not silent[rule.id] and rule.check != "still"]
-    if len(signals.rows):
-        pairs = [CHECKS[rule.check](signals, rule) for rule in asked]
-        days = signals.rows.several_by(signals.day, pairs, signals.ahead, _far(signals))
-        for rule, seen in zip(asked, days, strict=True):
-            found[rule.id] = RuleSeen((), {day: RuleDay(*row) for day, row in seen.items()})
+    judged: dict[str, dict[int, tuple[int, ...]]] = {rule.id: {} for rule in asked}
+    shown: dict[str, dict[int, tuple[int, ...]]] = {rule.id: {} for rule in asked}
+    for part in signals.rows.parts(REACH * rules.figures.windows.hour):
+        of_part = Signals(part, rules, signals.known)
+        far = _far(of_part)
+        for rule in asked:
+            good, bad = CHECKS[rule.check](of_part, rule)
+            _add(judged[rule.id], part.sums_by(good, of_part.day, [of_part.ahead]))
+            _add(shown[rule.id], part.sums_by(bad, of_part.day, [of_part.ahead, far]))
+    found = {rule: RuleSeen(missing, {}) for rule, missing in silent.items()}
     for rule in rules.rules:
-        if rule.id not in found:
-            still = rule.check == "still" and len(signals.rows)
-            found[rule.id] = RuleSeen((), _still_days(signals, rule) if still else {})
+        if rule.id in judged:
+            found[rule.id] = RuleSeen((), _days(judged[rule.id], shown[rule.id]))
+        elif not silent[rule.id]:
+            found[rule.id] = RuleSeen((), _still_days(signals, rule))
+    return found
+
+
+def _add(sums: dict[int, tuple[int, ...]], more: Sums) -> None:
+    """Add sums of later rows: how many, first and last time, and sums of columns."""
+    for key, row in more.items():
+        rows, _, last, *own = row
+        if key in sums:
+            before, since, _, *held = sums[key]
+            added = (one + other for one, other in zip(held, own, strict=True))
+            sums[key] = (before + rows, since, last, *added)
+        else:
+            sums[key] = row
+
+
+def _days(judged: Sums, shown: Sums) -> dict[int, RuleDay]:
+    """Return what one rule saw on every day from the sums of the rows judged and of those that show its fault."""
+    found = {}
+    for day, (rows, _, _, seconds) in judged.items():
+        rows_shown, first, last, seconds_shown, apart = shown.get(day, (0, 0, 0, 0, 0))
+        found[day] = RuleDay(rows, seconds, rows_shown, seconds_shown, first, last, apart)
     return found
 
 
 def _far(signals: Signals) -> Column:
     """Difference of outdoor and return air by the time it stands for. [s steps]"""
-    x, there = apart(signals, "outdoor_temperature", "return_temperature")
-    return signals.rows.kept(x.abs() * signals.ahead * signals.rows.number(there))
+    x, there = signals.apart("outdoor_temperature", "return_temperature")
+    return abs(x) * signals.ahead * signals.rows.number(there)
 
 
 def _still_days(signals: Signals, rule: Rule) -> dict[int, RuleDay]:
     """Compare whole days: one temperature stands still while another moves."""
     name, others = rule.needs[0], rule.needs[1].split("|")
-    rows, day = signals.rows, signals.day
-    value, there = signals.point(name)
-    own = rows.ranges_by(day, value, there)
-    logged = rows.sums_by(there, day, [signals.ahead])
-    moved: dict[int, int] = {}
-    for other in others:
-        if signals.has(other):
-            for one, (low, high) in rows.ranges_by(day, *signals.point(other)).items():
-                moved[one] = max(moved.get(one, 0), high - low)
+    least, within, other = rule.at["hours"] * 3600, kelvins(rule.at["within"]), kelvins(rule.at["other"])
+    own = signals.ranges(name)
+    logged = signals.rows.sums_by(signals.point(name)[1], signals.day, [signals.ahead])
+    moved = {
+        day
+        for one in others
+        if signals.has(one)
+        for day, (low, high) in signals.ranges(one).items()
+        if high - low >= other
+    }
     found = {}
-    for one, (count, first, last, seconds) in logged.items():
-        if seconds >= rule.at["hours"] * 3600 and moved.get(one, 0) >= kelvins(rule.at["other"]):
-            low, high = own[one]
-            still = high - low <= kelvins(rule.at["within"])
-            found[one] = RuleDay(count, seconds, *((count, seconds, first, last) if still else ()))
+    for day, (count, first, last, seconds) in logged.items():
+        if seconds >= least and day in moved:
+            low, high = own[day]
+            still = (count, seconds, first, last) if high - low <= within else ()
+            found[day] = RuleDay(count, seconds, *still)
     return found
 
 

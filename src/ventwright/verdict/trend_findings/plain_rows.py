@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
@@ -37,9 +37,9 @@ class PlainRows:
         """First and last time."""
         return self.time[0], self.time[len(self) - 1]
 
-    def kept(self, column: PlainColumn) -> PlainColumn:
-        """Return the same column, made once whoever asks for it."""
-        return column
+    def parts(self, window: int) -> Iterator[PlainRows]:  # noqa: ARG002 - both engines are asked alike
+        """Yield the rows some at a time: here all at once."""
+        yield self
 
     def held(self, name: str, hold: int) -> tuple[PlainColumn, PlainColumn]:
         """Return a point's values, each standing for the times after it for so long, and whether there is one."""
@@ -106,9 +106,9 @@ class PlainRows:
         steps = sorted(late - early for early, late in pairwise(self.time))
         return steps[(len(steps) - 1) // 2] if steps else 0
 
-    def counts(self, which: Sequence[PlainColumn]) -> list[int]:
-        """Count the rows that are so, for each of some columns."""
-        return [sum(one) for one in which]
+    def count(self, which: PlainColumn) -> int:
+        """Count the rows that are so."""
+        return sum(which)
 
     def sums_by(
         self, which: PlainColumn, key: PlainColumn, columns: Sequence[PlainColumn]
@@ -124,29 +124,6 @@ class PlainRows:
                 for place, column in enumerate(held, start=3):
                     sums[place] += column[row]
         return {one: tuple(sums) for one, sums in sorted(found.items())}
-
-    def several_by(
-        self,
-        key: PlainColumn,
-        pairs: Sequence[tuple[PlainColumn, PlainColumn]],
-        judged: PlainColumn,
-        shown: PlainColumn,
-    ) -> list[dict[int, tuple[int, ...]]]:
-        """Return, for each of some pairs of judged and shown, by a key that never falls.
-
-        Rows judged and their sum of a column; rows shown, the same sum, first and last time, and the sum of another.
-        """
-        found = []
-        for one, other in pairs:
-            whole = self.sums_by(one, key, [judged])
-            bad = self.sums_by(other, key, [judged, shown])
-            found.append(
-                {
-                    place: (rows, seconds, *_shown(bad.get(place)))
-                    for place, (rows, _, _, seconds) in whole.items()
-                }
-            )
-        return found
 
     def ranges_by(
         self, key: PlainColumn, column: PlainColumn, known: PlainColumn
@@ -168,10 +145,3 @@ class PlainRows:
             else:
                 found.append((one, start, end))
         return found
-
-
-def _shown(sums: tuple[int, ...] | None) -> tuple[int, ...]:
-    if sums is None:
-        return (0, 0, 0, 0, 0)
-    rows, first, last, seconds, other = sums
-    return rows, seconds, first, last, other

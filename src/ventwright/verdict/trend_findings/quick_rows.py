@@ -1,23 +1,28 @@
-"""The same rows as columns of Polars: every answer is the same whole number that plain Python gives.
+"""The same rows as arrays of NumPy: every answer is the same whole number that plain Python gives.
 
-Nothing is worked out when it is asked for: what rules want is gathered as expressions, and all windows of one depth are
-made in one go, so that Polars shares what they have in common and uses the cores there are.
+A log in which every window holds the same number of rows is told first: there a window is that many rows back, in any
+other log it is looked up by the clock. Sums are of whole numbers, so that one taken from another leaves no rounding.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING, Any
 
-import polars as pl
+import numpy as np
+from numpy.typing import NDArray
 
 if TYPE_CHECKING:
+    import polars as pl
+
     from ventwright.readings.trend.frames import UnitFrame
 
-Column = pl.Expr
-NEVER = "never"
-_LATE = 1 << 40
-"""Added to times so that all are above 0. [s]"""
+Column = NDArray[Any]
+"""Whole numbers of 64 bits, or yes and no."""
+LONG_AGO = -(1 << 62)
+"""Before all times. [s]"""
+PART = 1 << 17
+"""Rows of a long log that are gone through at a time, so that its columns stay in the processor's cache."""
 
 
 class QuickRows:
@@ -26,219 +31,205 @@ class QuickRows:
     def __init__(self, frame: UnitFrame) -> None:
         """Take the frame as it is."""
         self.unit, self.zone = frame.unit, frame.zone
-        self._points = frozenset(frame.frame.columns)
-        self._frame = frame.frame.with_columns(pl.lit(value=False).alias(NEVER))
-        self._depth = dict.fromkeys(self._frame.columns, 0)
-        self._waiting: dict[int, list[Column]] = {}
-        self._made: dict[tuple[str, int], Column] = {}
-        self._kept: dict[str, Column] = {}
+        self.points = {name: frame.frame.get_column(name) for name in frame.frame.columns}
+        self._take(self.points["time"].to_numpy())
+
+    def _take(self, time: Column) -> None:
+        self.time = time
+        self._every = {answer: np.full(len(time), answer) for answer in (True, False)}
+        self._starts: dict[int, Column] = {}
         self._regulars: dict[int, int] = {}
-        self.time = pl.col("time")
+        self._held: dict[tuple[str, int], tuple[Column, Column]] = {}
+        self._own: tuple[int, int] = (0, len(time))
+        self._step: int | None = None
+
+    def parts(self, window: int) -> Iterator[QuickRows]:
+        """Yield the rows some at a time, each with those before it that a window may reach back to, which are not counted."""
+        if len(self) <= PART:
+            yield self
+            return
+        for start in range(0, len(self), PART):
+            first = max(0, int(np.searchsorted(self.time, self.time[start] - window, side="right")) - 1)
+            yield _Part(self, first, start, min(start + PART, len(self)))
 
     def __len__(self) -> int:
         """Count the rows."""
-        return self._frame.height
+        return len(self.time)
 
     def __contains__(self, name: str) -> bool:
         """Whether a point was logged."""
-        return name in self._points
+        return name in self.points
 
     @property
     def ends(self) -> tuple[int, int]:
         """First and last time."""
-        times = self._frame.get_column("time")
-        return times[0], times[-1]
-
-    def kept(self, column: Column) -> Column:
-        """Return the same column, made once whoever asks for it."""
-        told = str(column)
-        if told not in self._kept:
-            depth = 1 + max((self._depth[name] for name in column.meta.root_names()), default=0)
-            name = f"kept_{len(self._depth)}"
-            self._depth[name] = depth
-            self._waiting.setdefault(depth, []).append(column.alias(name))
-            self._kept[told] = pl.col(name)
-        return self._kept[told]
-
-    def made(self) -> pl.DataFrame:
-        """Make all that waits and return the frame that holds it."""
-        for depth in sorted(self._waiting):
-            self._frame = self._frame.lazy().with_columns(self._waiting[depth]).collect()
-        self._waiting = {}
-        return self._frame
+        return int(self.time[0]), int(self.time[-1])
 
     def held(self, name: str, hold: int) -> tuple[Column, Column]:
         """Return a point's values, each standing for the times after it for so long, and whether there is one."""
-        here = pl.col(name)
-        if not self._frame.get_column(name).null_count():
-            return here, self.constant(value=True)
-        since = pl.when(here.is_not_null()).then(self.time).forward_fill()
-        fresh = self.kept((self.time - since <= hold).fill_null(value=False))
-        return self.kept(pl.when(fresh).then(here.forward_fill()).otherwise(0)), fresh
+        if (name, hold) not in self._held:
+            logged = self.points[name]
+            whole = not logged.null_count()
+            self._held[name, hold] = (
+                (logged.to_numpy(), self._every[True]) if whole else self._over_blanks(logged, hold)
+            )
+        return self._held[name, hold]
+
+    def _over_blanks(self, logged: pl.Series, hold: int) -> tuple[Column, Column]:
+        """Return the same of a point that some rows have no value of."""
+        values: Column = logged.fill_null(0).to_numpy()
+        last = np.maximum.accumulate(np.where(logged.is_not_null().to_numpy(), np.arange(len(self)), -1))
+        fresh = (last >= 0) & (self.time - self.time[last] <= hold)
+        return np.where(fresh, values[last], 0), fresh
 
     def constant(self, value: int) -> Column:
         """Return a column of one whole number, or of yes or no."""
-        if isinstance(value, bool):
-            return ~pl.col(NEVER) if value else pl.col(NEVER)
-        return self._once("constant", value, pl.repeat(value, pl.len(), dtype=pl.Int64))
-
-    def _once(self, what: str, number: int, column: Column) -> Column:
-        if (what, number) not in self._made:
-            self._made[what, number] = self.kept(column)
-        return self._made[what, number]
+        return self._every[value] if isinstance(value, bool) else np.full(len(self), value, np.int64)
 
     def number(self, which: Column) -> Column:
         """Return 1 for yes and 0 for no."""
-        return which.cast(pl.Int64)
+        return which.astype(np.int64)
 
     def before(self, column: Column) -> Column:
         """Return the row before each; the first stands before itself."""
-        return column.shift(1).fill_null(column)
+        return np.concatenate((column[:1], column[:-1]))
 
     def after(self, column: Column) -> Column:
         """Return the row after each; the last stands after itself."""
-        return column.shift(-1).fill_null(column)
+        return np.concatenate((column[1:], column[-1:]))
 
     def smaller(self, column: Column, most: int) -> Column:
         """Return each, or at most so much."""
-        return column.clip(upper_bound=most)
+        return np.minimum(column, most)
 
     def total(self, column: Column, window: int) -> Column:
         """Sum over the window of clock time that ends with each row: later than its start, up to and with the row."""
-        sums = column.cum_sum()
-        return self.kept(sums - self._before_window(sums, window))
-
-    def _before_window(self, sums: Column, window: int) -> Column:
-        """What had added up before the window that ends with each row."""
+        sums = np.cumsum(column, dtype=np.int64)
         count = self._regular(window)
         if count:
-            return sums.shift(count, fill_value=0)
-        return sums.shift(1, fill_value=0).gather(self._starts(window))
+            found = sums.copy()
+            found[count:] -= sums[:-count]
+            return found
+        return sums - np.concatenate(([0], sums))[self._starting(window)]
 
     def _regular(self, window: int) -> int:
         """Count the rows that every window of a regular log holds; 0 where one holds another number."""
         if window not in self._regulars:
             step = self.middle_step()
             count = -(-window // step) if step else 0
-            start = self.time - window
-            fits = (self.time.shift(count) <= start) & (self.time.shift(count - 1) > start)
-            early = pl.int_range(pl.len()) < count
-            regular = bool(count) and count < len(self) and self._frame.select((fits | early).all()).item()
-            # the first rows have nothing before them, unless a gap lies among them
-            head = self._frame.get_column("time").head(count + 1)
-            self._regulars[window] = count if regular and head[-1] - head[0] == step * count else 0
+            self._regulars[window] = count if 0 < count < len(self) and self._holds(count, window) else 0
         return self._regulars[window]
 
-    def _starts(self, window: int) -> Column:
+    def _holds(self, count: int, window: int) -> bool:
+        """Whether every window holds that many rows, and the first ones all rows before them."""
+        time = self.time
+        until = time[count:]
+        full = (until - time[:-count] >= window) & (until - time[1 : len(time) - count + 1] < window)
+        return bool(full.all()) and bool(time[count - 1] - time[0] < window)
+
+    def _starting(self, window: int) -> Column:
         """Number of the first row in the window that ends with each."""
-        return self._once("starts", window, self.time.search_sorted(self.time - window, side="right"))
+        if window not in self._starts:
+            self._starts[window] = np.searchsorted(self.time, self.time - window, side="right")
+        return self._starts[window]
 
     def readings(self, window: int) -> Column:
         """Count the readings in the window that ends with each row."""
-        row = pl.int_range(pl.len(), dtype=pl.Int64)
+        row = np.arange(1, len(self) + 1)
         count = self._regular(window)
-        if count:
-            return self._once("readings", window, (row + 1).clip(upper_bound=count))
-        return self._once("readings", window, row - self._starts(window).cast(pl.Int64) + 1)
+        return np.minimum(row, count) if count else row - self._starting(window)
 
     def all_in(self, which: Column, window: int) -> Column:
         """Whether something was so in every reading of the window that ends with each row."""
-        missed = (self.number(~which) * (self.time + _LATE)).cum_max()
-        return self.kept(missed <= self.time + (_LATE - window))
+        count = self._regular(window)
+        if count:
+            return _all_of_rows(which, count)
+        missed = np.maximum.accumulate(np.where(which, LONG_AGO, self.time))
+        return missed <= self.time - window
 
     def middle_step(self) -> int:
         """Return the middle one of the steps from row to row, the smaller of two; 0 where there is none."""
-        steps = self._frame.get_column("time").diff(null_behavior="drop")
-        return int(steps.quantile(0.5, interpolation="lower") or 0) if len(steps) else 0
+        if self._step is None:
+            steps = np.diff(self.time)
+            middle = (len(steps) - 1) // 2
+            self._step = int(np.partition(steps, middle)[middle]) if len(steps) else 0
+        return self._step
 
-    def counts(self, which: Sequence[Column]) -> list[int]:
-        """Count the rows that are so, for each of some columns."""
-        if not which:
-            return []
-        found = (
-            self.made()
-            .lazy()
-            .select(one.sum().alias(f"{place}") for place, one in enumerate(which))
-            .collect()
-        )
-        return [int(count or 0) for count in found.row(0)]
+    def count(self, which: Column) -> int:
+        """Count the rows that are so."""
+        return int(np.count_nonzero(which[slice(*self._own)]))
 
     def sums_by(self, which: Column, key: Column, columns: Sequence[Column]) -> dict[int, tuple[int, ...]]:
         """Return, for the rows that are so, by a key: how many, first and last time, and sums of columns."""
-        sums = [column.alias(f"{place}") for place, column in enumerate(columns)]
-        found = (
-            self.made()
-            .lazy()
-            .filter(which)
-            .select(key.alias("key"), self.time.alias("time"), *sums)
-            .group_by("key")
-            .agg(
-                pl.len().cast(pl.Int64).alias("rows"),
-                pl.col("time").min().alias("first"),
-                pl.col("time").max().alias("last"),
-                *(pl.col(f"{place}").sum() for place in range(len(columns))),
-            )
-            .sort("key")
-            .collect()
+        rows, keys, starts = self._by_key(which, key)
+        if not len(rows):
+            return {}
+        ends = np.concatenate((starts[1:], [len(rows)]))
+        whole = (
+            ends - starts,
+            self.time[rows[starts]],
+            self.time[rows[ends - 1]],
+            *(np.add.reduceat(column[rows], starts) for column in columns),
         )
-        return {row[0]: row[1:] for row in found.iter_rows()}
+        return _by_number(keys[starts], whole)
 
-    def several_by(
-        self, key: Column, pairs: Sequence[tuple[Column, Column]], judged: Column, shown: Column
-    ) -> list[dict[int, tuple[int, ...]]]:
-        """Return, for each of some pairs of judged and shown, by a key that never falls.
-
-        Rows judged and their sum of a column; rows shown, the same sum, first and last time, and the sum of another.
-        """
-        aggregates = []
-        for place, (one, other) in enumerate(pairs):
-            aggregates += [
-                one.sum().cast(pl.Int64).alias(f"{place} rows"),
-                (self.number(one) * judged).sum().alias(f"{place} sum"),
-                other.sum().cast(pl.Int64).alias(f"{place} rows shown"),
-                (self.number(other) * judged).sum().alias(f"{place} sum shown"),
-                self.time.filter(other).min().fill_null(0).alias(f"{place} first"),
-                self.time.filter(other).max().fill_null(0).alias(f"{place} last"),
-                (self.number(other) * shown).sum().alias(f"{place} other sum"),
-            ]
-        found = self.made().lazy().group_by(key.alias("key"), maintain_order=True).agg(aggregates).collect()
-        rows = found.rows()
-        return [
-            {row[0]: row[1 + 7 * place : 8 + 7 * place] for row in rows if row[1 + 7 * place]}
-            for place in range(len(pairs))
-        ]
+    def _by_key(self, which: Column, key: Column) -> tuple[Column, Column, Column]:
+        """Return the numbers of the rows that are so, those of one key together, their keys, and where each key begins."""
+        start, end = self._own
+        rows = np.flatnonzero(which[start:end]) + start
+        keys = key[rows]
+        if (keys[1:] < keys[:-1]).any():
+            order = np.argsort(keys, kind="stable")
+            rows, keys = rows[order], keys[order]
+        return rows, keys, np.concatenate(([0], np.flatnonzero(keys[1:] != keys[:-1]) + 1))
 
     def ranges_by(self, key: Column, column: Column, known: Column) -> dict[int, tuple[int, int]]:
         """Return least and most of a column by a key, where it is known."""
-        found = (
-            self.made()
-            .lazy()
-            .filter(known)
-            .group_by(key.alias("key"))
-            .agg(column.min().alias("low"), column.max().alias("high"))
-            .sort("key")
-            .collect()
-        )
-        return {key: (low, high) for key, low, high in found.iter_rows()}
+        rows, keys, starts = self._by_key(known, key)
+        if not len(rows):
+            return {}
+        values = column[rows]
+        ranges = np.minimum.reduceat(values, starts), np.maximum.reduceat(values, starts)
+        return _by_number(keys[starts], ranges)  # type: ignore[return-value]
 
     def runs(self, code: Column, ends: Column) -> Iterable[tuple[int, int, int]]:
         """Return times without a change of code: code, first time, end of the last row."""
-        frame = (
-            self.made()
-            .lazy()
-            .select(code.alias("code"), self.time.alias("time"), ends.alias("ends"))
-            .collect()
-        )
-        if not frame.height:
+        if not len(self):
             return []
-        broken = (pl.col("code") != pl.col("code").shift(1)) | (pl.col("ends").shift(1) < pl.col("time"))
-        starts = frame.select(broken.fill_null(value=True).arg_true()).to_series()
-        lasts = starts.slice(1).append(pl.Series([frame.height], dtype=starts.dtype)) - 1
-        return list(
-            zip(
-                frame.get_column("code").gather(starts).to_list(),
-                frame.get_column("time").gather(starts).to_list(),
-                frame.get_column("ends").gather(lasts).to_list(),
-                strict=True,
-            )
-        )
+        broken = (code[1:] != code[:-1]) | (ends[:-1] < self.time[1:])
+        starts = np.concatenate(([0], np.flatnonzero(broken) + 1))
+        lasts = np.concatenate((starts[1:], [len(self)])) - 1
+        return zip(code[starts].tolist(), self.time[starts].tolist(), ends[lasts].tolist(), strict=True)
+
+
+class _Part(QuickRows):
+    """Some rows of a long log, with those before them that a window reaches back to and the one after them."""
+
+    def __init__(self, whole: QuickRows, first: int, start: int, end: int) -> None:
+        self.unit, self.zone, self.points = whole.unit, whole.zone, whole.points
+        self._whole, self._rows = whole, slice(first, end + 1)
+        self._take(whole.time[self._rows])
+        self._own = (start - first, end - first)
+
+    def held(self, name: str, hold: int) -> tuple[Column, Column]:
+        values, known = self._whole.held(name, hold)
+        return values[self._rows], known[self._rows]
+
+    def middle_step(self) -> int:
+        return self._whole.middle_step()
+
+
+def _all_of_rows(which: Column, count: int) -> Column:
+    """Whether something was so in so many rows up to and with each, or in all where there are fewer before it."""
+    found, rows = which.copy(), 1
+    while rows < count:
+        back = min(rows, count - rows)
+        found[back:] &= found[:-back]
+        rows += back
+    return found
+
+
+def _by_number(keys: Column, columns: Sequence[Column]) -> dict[int, tuple[int, ...]]:
+    """Return the rows of a small table by their keys, in plain numbers."""
+    rows = zip(*(column.tolist() for column in columns), strict=True)
+    return dict(zip(keys.tolist(), rows, strict=True))

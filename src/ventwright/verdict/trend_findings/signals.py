@@ -1,26 +1,24 @@
 """What a unit was doing, row by row: fan, heating, cooling, damper, hours; and whether it stood long enough to be judged.
 
-Everything is whole numbers and yes or no, made with signs that columns of plain Python and of Polars share, so that both
+Everything is whole numbers and yes or no, made with signs that columns of plain Python and arrays of NumPy share, so that both
 give the same. ``Rows`` is either.
 """
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from collections.abc import Callable, Mapping
 from functools import cached_property
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from ventwright.tables.fault_rule import RuleSet
 from ventwright.tables.point import points
+from ventwright.verdict.trend_findings.place_clock import DAY, in_hours, local_times
 from ventwright.verdict.trend_findings.shape import KnownUnit
 
 Rows = Any
 """``PlainRows`` or ``QuickRows``."""
 Column = Any
 """A column of whole numbers, or of yes and no, of either."""
-
-DAY = 86_400
 TEMPERATURE_STEP = 0.001
 """Of logged temperatures. [K]"""
 SHARE_STEP = 0.00001
@@ -51,8 +49,13 @@ class Signals:
         self.rows, self.figures, self.known = rows, rules.figures, known
         self.step = rows.middle_step()
         self._cap = max(1, self.step * 3 // 2)
-        self._windows: dict[int, Column] = {}
-        self._points: dict[str, tuple[Column, Column]] = {}
+        self._made: dict[tuple[str | int, ...], Any] = {}
+
+    def _once(self, *what: str | int, make: Callable[[], Any]) -> Any:
+        """Return what was made when it was first asked for."""
+        if what not in self._made:
+            self._made[what] = make()
+        return self._made[what]
 
     # --- time ---
 
@@ -61,46 +64,50 @@ class Signals:
         """For how long a row stands: to the next one, but no longer than one and a half usual steps. [s]"""
         gaps = self.rows.after(self.rows.time) - self.rows.time
         last = self.rows.number(gaps <= 0) * self.step
-        return self.rows.kept(self.rows.smaller(gaps + last, self._cap))
+        return self.rows.smaller(gaps + last, self._cap)
 
     @cached_property
     def _covered(self) -> Column:
         """Time up to a row that its reading covers. [s]"""
         gaps = self.rows.time - self.rows.before(self.rows.time)
         first = self.rows.number(gaps <= 0) * self.step
-        return self.rows.kept(self.rows.smaller(gaps + first, self._cap))
+        return self.rows.smaller(gaps + first, self._cap)
 
     @cached_property
     def local(self) -> Column:
         """Seconds of the clock of the place."""
-        first, *later = _offsets(self.known.zone or self.rows.zone, self.rows)
-        shift = self.rows.constant(first[1])
-        for before, (since, offset) in zip([first, *later], later, strict=False):
-            shift = shift + self.rows.number(self.rows.time >= since) * (offset - before[1])
-        return self.rows.kept(self.rows.time + shift)
+        return local_times(self.rows, self.known.zone)
 
     @cached_property
     def day(self) -> Column:
         """Number of the day of the place."""
-        return self.rows.kept(self.local // DAY)
+        return self.local // DAY
 
     def _enough(self, window: int) -> Column:
         """Whether the window that ends with each row holds enough readings."""
-        if window not in self._windows:
-            figures = self.figures.windows
-            part, whole = figures.least_covered
+        figures = self.figures.windows
+        part, whole = figures.least_covered
+
+        def make() -> Column:
             covered = self.rows.total(self._covered, window) * whole >= part * window
-            readings = self.rows.readings(window) >= figures.least_readings
-            self._windows[window] = self.rows.kept(readings & covered)
-        return self._windows[window]
+            return (self.rows.readings(window) >= figures.least_readings) & covered
+
+        return self._once("enough", window, make=make)
 
     def stood(self, which: Column, window: int) -> Column:
         """Whether something was so in every reading of a window that has enough of them."""
-        return self.rows.all_in(which, window) & self._enough(window)
+        # with the column that was asked about, so that no other one is ever held where it was
+        _, found = self._once(
+            "stood",
+            id(which),
+            window,
+            make=lambda: (which, self.rows.all_in(which, window) & self._enough(window)),
+        )
+        return found
 
     def travel(self, column: Column, window: int) -> Column:
         """Ups and downs of a column from row to row, added over a window."""
-        return self.rows.total((column - self.rows.before(column)).abs(), window)
+        return self.rows.total(abs(column - self.rows.before(column)), window)
 
     # --- points ---
 
@@ -110,11 +117,27 @@ class Signals:
 
     def point(self, name: str) -> tuple[Column, Column]:
         """Return a point's steps, and whether there is a value."""
-        if name not in self._points:
-            kind = points()[name].kind.name
-            holds = self.figures.holds
-            self._points[name] = self.rows.held(name, holds.measured if kind in MEASURED else holds.states)
-        return self._points[name]
+        holds = self.figures.holds
+        hold = holds.measured if points()[name].kind.name in MEASURED else holds.states
+        found: tuple[Column, Column] = self._once("point", name, make=lambda: self.rows.held(name, hold))
+        return found
+
+    def apart(self, first: str, second: str) -> tuple[Column, Column]:
+        """Return one point less another [steps], and whether both are there; nowhere where one was not logged."""
+        if not (self.has(first) and self.has(second)):
+            return self.rows.constant(0), self.never
+        (one, there), (other, there_too) = self.point(first), self.point(second)
+        found: tuple[Column, Column] = self._once(
+            "apart", first, second, make=lambda: (one - other, there & there_too)
+        )
+        return found
+
+    def ranges(self, name: str) -> Mapping[int, tuple[int, int]]:
+        """Return least and most of a point by day. [steps]"""
+        found: Mapping[int, tuple[int, int]] = self._once(
+            "ranges", name, make=lambda: self.rows.ranges_by(self.day, *self.point(name))
+        )
+        return found
 
     def missing(self, needs: tuple[str, ...]) -> tuple[str, ...]:
         """Return what of a rule's needs was not logged, nor known."""
@@ -152,7 +175,7 @@ class Signals:
         for name, limit in logged:
             value, there = self.point(name)
             on, known = on | ((value >= limit) & there), known | there
-        return self.rows.kept(on), self.rows.kept(known)
+        return on, known
 
     @cached_property
     def fan(self) -> tuple[Column, Column] | None:
@@ -176,7 +199,7 @@ class Signals:
         if self.has("supply_fan_speed"):
             most = signal_steps(self.figures.share.most_fan_change)
             runs = runs & (self.travel(self.point("supply_fan_speed")[0], window) <= most)
-        return self.rows.kept(runs)
+        return runs
 
     @cached_property
     def cooling(self) -> tuple[Column, Column] | None:
@@ -213,6 +236,19 @@ class Signals:
         """Whether nothing says that something runs."""
         return ~self.is_on(which)
 
+    @cached_property
+    def over_coils(self) -> tuple[Column, Column]:
+        """Supply less mixed air summed over a steady window, and where both were there and the fan ran. [steps]"""
+        window = self.figures.windows.steady
+        rise, there = self.apart("supply_temperature", "mixed_temperature")
+        judged = self.fan_runs & self.stood(there, window)
+        return self.rows.total(rise * self.rows.number(there), window), judged
+
+    @cached_property
+    def readings(self) -> Column:
+        """Count the readings in a steady window."""
+        return self.rows.readings(self.figures.windows.steady)
+
     # --- damper ---
 
     @cached_property
@@ -231,7 +267,7 @@ class Signals:
         opened = self.rows.number(value >= 1) * (half - low) + self.rows.number(with_compressor) * (
             high - half
         )
-        return self.rows.kept(opened + low), there
+        return opened + low, there
 
     @cached_property
     def minimum(self) -> Column:
@@ -251,7 +287,7 @@ class Signals:
         if not self.has("outdoor_damper_signal") and self.has("economizing"):
             flag, known = self.point("economizing")
             return (flag < 1) & known
-        return self.rows.kept((value <= self.minimum) & there)
+        return (value <= self.minimum) & there
 
     def open_to(self, least: float) -> Column:
         """Whether the damper is told to open that far, or told to economize. [-]"""
@@ -267,7 +303,7 @@ class Signals:
         value, there = self.signal
         window = self.figures.windows.steady
         most = signal_steps(self.figures.share.most_travel)
-        return self.rows.kept(self.stood(there, window) & (self.travel(value, window) <= most))
+        return self.stood(there, window) & (self.travel(value, window) <= most)
 
     # --- hours ---
 
@@ -279,31 +315,5 @@ class Signals:
             return (value >= 1) & there, there
         if not self.known.occupied_hours:
             return None
-        minute = (self.local - self.day * DAY) // 60
-        weekday = (self.day + 3) - (self.day + 3) // 7 * 7  # 1 January 1970 was a Thursday
-        on = self.never
-        for number, start, end in self.known.occupied_hours:
-            on = on | ((weekday >= number) & (weekday <= number) & (minute >= start) & (minute < end))
+        on = in_hours(self.known.occupied_hours, self.local, self.day, self.never)
         return on, self.rows.constant(value=True)
-
-
-def _offsets(zone: str | None, rows: Rows) -> list[tuple[int, int]]:
-    """Return since when the clock of a place is how far from UTC, over the times of a log. [s]"""
-    if zone is None or not len(rows):
-        return [(0, 0)]
-    place = ZoneInfo(zone)
-
-    def offset(time: int) -> int:
-        found = datetime.fromtimestamp(time, UTC).astimezone(place).utcoffset()
-        return 0 if found is None else round(found.total_seconds())
-
-    first, last = rows.ends
-    found = [(first, offset(first))]
-    for time in range(first, last + DAY, DAY):
-        if offset(time) != found[-1][1]:
-            low, high = time - DAY, time
-            while high - low > 1:
-                middle = (low + high) // 2
-                low, high = (middle, high) if offset(middle) == found[-1][1] else (low, middle)
-            found.append((high, offset(high)))
-    return found

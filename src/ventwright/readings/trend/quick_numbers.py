@@ -1,0 +1,26 @@
+"""A column of numbers as whole steps in one go, where every one of them is what the point can show."""
+
+from __future__ import annotations
+
+import numpy as np
+import polars as pl
+
+from ventwright.readings.trend.cells import bounds, scale
+from ventwright.readings.trend.measures import Measure
+from ventwright.tables.point import Point
+
+
+def steps_of(read: pl.Series, point: Point, measure: Measure) -> pl.Series | None:
+    """Return numbers without a blank in steps; None where one of them is nothing that the point can show."""
+    numbers = read.to_numpy()
+    if point.kind.name == "switch":
+        is_state = (numbers == 0.0) | (numbers == 1.0) | (numbers == 100.0)
+        return pl.Series((numbers > 0.0).astype(np.int64)) if is_state.all() else None
+    slope, intercept = scale(point, measure)
+    least, most = bounds(point)
+    steps = numbers * slope
+    steps += intercept
+    if not (least <= steps.min() and steps.max() <= most):
+        return None
+    steps += 0.5
+    return pl.Series(np.floor(steps, out=steps).astype(np.int64))
