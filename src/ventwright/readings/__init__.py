@@ -113,11 +113,12 @@ def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Not
         )
     if isinstance(entry, Withdrawn) and entry.corrects is None:
         mistakes.append(Refusal("is missing", "the id of the entry that is taken back", f"{where}.corrects"))
-    if (
-        isinstance(entry, Withdrawn)
-        and isinstance(earlier.get(entry.corrects or ""), TemporaryChange)
-        and not entry.note
-    ):
+    replaced = earlier.get(entry.corrects or "")
+    if isinstance(replaced, TemporaryChange) and not isinstance(entry, TemporaryChange | Withdrawn):
+        problem = "is a temporary change, and nothing else stands for one: it may still be there"
+        accepted = "a temporary change in its place, or withdrawn with a note"
+        mistakes.append(Refusal(problem, accepted, f"{where}.corrects", entry.corrects or ""))
+    if isinstance(entry, Withdrawn) and isinstance(replaced, TemporaryChange) and not entry.note:
         problem = "is missing for a temporary change that is taken back: it may still be there"
         mistakes.append(Refusal(problem, "why this line does not count", f"{where}.note"))
     if isinstance(entry, Restored) and not isinstance(earlier.get(entry.change), TemporaryChange):

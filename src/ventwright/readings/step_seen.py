@@ -67,6 +67,9 @@ class StepSeen(Noted):
         (), description="ids of the temporary changes under which it was seen, to be restored after it"
     )
     instrument: str | None = None
+    speed: str | None = Field(
+        None, description="name of the fan speed at which it was read, since each has its own minimum signal"
+    )
 
     @model_validator(mode="after")
     def _fits_the_step(self) -> Self:

@@ -15,6 +15,7 @@ from ventwright.record.subject import Subject
 from ventwright.tables.acceptance import AcceptanceStep, acceptance
 from ventwright.tables.kit import Term
 from ventwright.verdict.check import Check
+from ventwright.verdict.checks import sensors_not_held
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,7 @@ def outcome_of(step: AcceptanceStep, subject: Subject) -> Outcome:
                 else _as_planned(subject, {Term(name)})
             )
         case "sensors":
-            return _worst(subject.verdicts.sensors, "no sensor was checked")
+            return _sensors(subject)
         case "outdoor_air":
             return _worst([speed.flow for speed in subject.verdicts.speeds if speed.flow], "nothing read")
         case "nothing_left":
@@ -79,6 +80,15 @@ def outcome_of(step: AcceptanceStep, subject: Subject) -> Outcome:
             return _worst(entered, "nothing was entered")
         case _:
             return _ticked(step, subject)
+
+
+def _sensors(subject: Subject) -> Outcome:
+    """Every sensor of the kit, not only those that somebody held a probe beside."""
+    checks = subject.verdicts.sensors
+    worst, missing = _worst(checks, "no sensor was checked"), sensors_not_held(subject.plan, checks)
+    if worst.verdict is not Verdict.PASSES or not missing:
+        return worst
+    return Outcome(Verdict.CANNOT_TELL, f"not held against a probe: {', '.join(missing)}")
 
 
 HIGH_LIMITS = {Term.DRY_BULB_HIGH_LIMIT, Term.ENTHALPY_HIGH_LIMIT, Term.RETURN_DIFFERENTIAL}
@@ -118,7 +128,18 @@ def _named(checks: Sequence[Check]) -> str:
 
 
 def _ticked(step: AcceptanceStep, subject: Subject) -> Outcome:
-    """A step that only eyes can decide: the latest tick that names it, by id or by its words."""
+    """A step that only eyes can decide: the latest tick that names it, where no functional test of the same says otherwise."""
+    same = {f"step.{one}" for one in step.functional}
+    tests = [check for check in subject.verdicts.steps if check.id in same]
+    ticked, tested = _tick(step, subject), _worst(tests, "no test of the same")
+    if tested.verdict is Verdict.FAILS:
+        return tested
+    not_told = bool(tests) and tested.verdict is Verdict.CANNOT_TELL
+    return tested if not_told and ticked.verdict is Verdict.PASSES else ticked
+
+
+def _tick(step: AcceptanceStep, subject: Subject) -> Outcome:
+    """The latest tick that names a step, by its id or by its words."""
     found = [
         tick
         for tick in subject.readings.standing(Tick)

@@ -25,7 +25,7 @@ def balance_section(subject: Subject) -> Section:
     blocks: list[Block] = [
         Table(("Fan speed", "Set today", "Probably brings in", "Standing", "Next"), tuple(
             _row(subject, one) for one in found.speeds
-        ), (0.14, 0.16, 0.24, 0.14, 0.32), "Minimum damper signal")
+        ), (0.14, 0.16, 0.24, 0.14, 0.32), "What to set at each fan speed (what it brings in holds 95 times in 100)")
     ]  # fmt: skip
     blocks += [
         Notice(Tone.FAILS, f"{subject.say(one.sentence)}: {subject.say(one.settle_by)}.")

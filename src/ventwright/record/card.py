@@ -12,6 +12,7 @@ from ventwright.record.card_code import card_text
 from ventwright.record.content import Card, CardLine, Notice, Tone
 from ventwright.record.subject import Subject
 from ventwright.verdict import SpeedVerdict
+from ventwright.verdict.checks import live_checks
 from ventwright.words import Amount
 
 
@@ -82,7 +83,7 @@ def _airflow(subject: Subject, speed: SpeedVerdict) -> CardLine:
 
 def _sensors(subject: Subject) -> Iterator[CardLine]:
     """Bias of each sensor, and the last set of temperatures to compare with next year."""
-    for one in subject.readings.sensors_checked():
+    for one in live_checks(subject.readings, subject.verdicts.ledger):
         bias = Amount(one.bias, TEMPERATURE_DIFFERENCE).show(subject.system)
         yield CardLine(f"{one.sensor.capitalize()} sensor", bias, f"shows minus probe, {one.at:%Y-%m-%d}")
     for found in subject.verdicts.balance.sensor_biases[-1:]:

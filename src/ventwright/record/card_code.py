@@ -12,6 +12,7 @@ from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE, TEMPERATURE_DIFF
 from ventwright.readings import MixedAir
 from ventwright.record.balance_section import provisional_signal
 from ventwright.record.subject import Subject
+from ventwright.verdict.checks import live_checks
 from ventwright.words import Amount
 
 FIRST_LINE = "Ventwright card 1"
@@ -79,7 +80,7 @@ def _today(subject: Subject, speed: str) -> Iterator[str]:
 
 def _baseline(subject: Subject) -> Iterator[str]:
     """Sensor biases and the last temperatures: what to compare with a year later."""
-    for one in subject.readings.sensors_checked():
+    for one in live_checks(subject.readings, subject.verdicts.ledger):
         bias = subject.say(Amount(one.bias, TEMPERATURE_DIFFERENCE))
         yield f"bias {one.sensor} = {bias}"
     for found in subject.verdicts.balance.sensor_biases[-1:]:

@@ -6,6 +6,7 @@ from ventwright.plan import ModeAir
 from ventwright.quantity import AIRFLOW, FRACTION, HEAT_RATE, LENGTH
 from ventwright.record.content import Block, Notice, Pairs, Section, Table, Tone
 from ventwright.record.subject import Subject
+from ventwright.tables.prior import usual
 from ventwright.words import Amount
 
 
@@ -27,7 +28,7 @@ def design_section(subject: Subject) -> Section:
         ("Kit", subject.plan.kit.name),
         ("Place", f"climate zone {basis.climate_zone or 'not known'} ({basis.climate_source}); {height} above sea level"),
         ("Codes", f"{basis.energy_code}, {basis.ventilation_standard}"),
-        ("Outdoor air required", f"{subject.say(required)}, from: {air.source}; accepted within {subject.say(tolerance)} of it"),
+        ("Outdoor air required", f"{subject.say(required)}, from: {air.source}; accepted within {subject.say(tolerance)} of it{_tolerance_from(subject)}"),
         *(_code_sum(subject, one) for one in air.code_sum),
     ))]  # fmt: skip
     if air.disagreement is not None:
@@ -44,6 +45,12 @@ def design_section(subject: Subject) -> Section:
         for one in subject.plan.speeds
     ), (0.16, 0.2, 0.28, 0.2, 0.16), "Outdoor-air share at each fan speed (by mass)"))  # fmt: skip
     return Section("Design basis", tuple(blocks))
+
+
+def _tolerance_from(subject: Subject) -> str:
+    """Name the source of the accepted departure, where the job gives none of its own."""
+    given = subject.facts.ventilation
+    return "" if given.tolerance else f" ({usual('airflow_tolerance', FRACTION).source})"
 
 
 def _code_sum(subject: Subject, one: ModeAir) -> tuple[str, str]:

@@ -108,6 +108,9 @@ def _power(subject: Subject, power: PowerPlan) -> Section:
             blocks.append(
                 Notice(tones[one.verdict] if one.stops else Tone.INFO, f"{subject.say(one.sentence)}.{todo}")
             )
+    blocks.append(Table(("Check", "Verdict", "Source"), tuple(
+        (subject.say(one.sentence), one.verdict.spoken, one.source or "–") for one in power.findings
+    ), (0.57, 0.13, 0.3), "What the control power was held against"))  # fmt: skip
     if all(one.verdict is Verdict.PASSES for one in power.findings):
         blocks.append(Paragraph("Every check of the control power passes."))
     return Section("Control power", tuple(blocks))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ventwright.evidence import Verdict
+from ventwright.evidence import ACCEPTED_RISK, Verdict
 from ventwright.record.acceptance import acceptance_section
 from ventwright.record.content import (
     Blanks,
@@ -29,6 +29,12 @@ from ventwright.record.seen import readings_sections
 from ventwright.record.signature import BOX, Signature
 from ventwright.record.subject import PRACTICE, Subject
 from ventwright.verdict.deficiency import Deficiency
+
+HOW_JUDGED = (
+    f"A measured check passes where the true value lies within the limits with a chance of at least {100 * (1 - ACCEPTED_RISK):.0f} %, "
+    "every ± counted, and fails where it lies beyond them with that chance; else it cannot be told "
+    "(JCGM 106:2012, 7.4 and 8.3.2; the chance is our choice). What stands behind ± holds 95 times in 100."
+)
 
 SHOWN = {Verdict.PASSES: "passes", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: "cannot tell"}
 
@@ -72,6 +78,7 @@ def _outcome(subject: Subject) -> Section:
     blocks.append(Table(("Check", "Verdict", "Why"), tuple(
         (subject.say(check.what), SHOWN[check.verdict], subject.say(check.sentence)) for check in verdicts.checks()
     ), (0.36, 0.14, 0.5), "Every check"))  # fmt: skip
+    blocks.append(Paragraph(HOW_JUDGED))
     if subject.practice:
         blocks.insert(0, Notice(Tone.INFO, f"This is {PRACTICE}. Its code: {subject.practice}."))
     elif subject.invented:

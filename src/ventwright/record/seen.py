@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from ventwright.plan import Setting
 from ventwright.quantity import AIRFLOW, FRACTION, HUMIDITY_RATIO, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.readings import (
     CarbonDioxide,
@@ -18,6 +19,7 @@ from ventwright.record.balance_section import balance_section
 from ventwright.record.content import Block, Pairs, Paragraph, Section, Table
 from ventwright.record.ledger_section import ledger_section
 from ventwright.record.subject import Subject
+from ventwright.tables.prior import airflow_method, usual
 from ventwright.words import Amount, chance
 
 
@@ -61,6 +63,7 @@ def _airflow(subject: Subject) -> Section:
         blocks.append(Table(("Read", "Fan speed", "Supply air", "Method", "Instrument"), tuple(
             (f"{one.at:%Y-%m-%d %H:%M}", one.speed, one.airflow.show(subject.system), one.method.value, one.instrument or "–") for one in supply
         ), (0.22, 0.16, 0.2, 0.24, 0.18), "Supply airflow"))  # fmt: skip
+    blocks += _usual_accuracy(subject, supply)
     mixed = readings.standing(MixedAir)
     if mixed:
         blocks.append(Table(("Read", "Fan, signal", "Outdoor", "Return", "Mixed (points)", "Probe"), tuple(
@@ -83,6 +86,17 @@ def _airflow(subject: Subject) -> Section:
     blocks.append(Table(("Fan speed", "Share wanted", "Share read", "Outdoor air read", "Chance within", "Verdict"), tuple(rows),
                         (0.14, 0.14, 0.22, 0.22, 0.14, 0.14), "Outdoor air at each fan speed (± is 95 %)"))  # fmt: skip
     return Section("Airflow", tuple(blocks))
+
+
+def _usual_accuracy(subject: Subject, supply: Sequence[SupplyAir]) -> Iterator[Paragraph]:
+    """What a supply airflow is trusted to where nobody typed it, with how that is known."""
+    for method in dict.fromkeys(one.method for one in supply if one.airflow.uncertainty is None):
+        known = airflow_method(method.value)
+        if known.relative_uncertainty is not None:
+            share = subject.say(Amount(2 * known.relative_uncertainty, FRACTION))
+            yield Paragraph(
+                f"No ± was typed for {method.value}: ± {share} counts, or the instrument's own where that is more ({known.confirmed})."
+            )
 
 
 def _other_readings(subject: Subject) -> Iterator[Table]:
@@ -147,16 +161,33 @@ def _settings(subject: Subject) -> Section:
     }
     rows = tuple(
         (one.label, one.means.value + (f", {one.fan} fan" if one.fan else ""), subject.say(one.value) + (" (guess)" if one.guess else ""),
-         found.get(one.label.lower(), "–"), left.get(one.label.lower(), "not read back"), subject.say(one.reason))
+         found.get(one.label.lower(), "–"), left.get(one.label.lower(), "not read back"), _why(subject, one))
         for one in subject.plan.settings
     )  # fmt: skip
     return Section("Settings", (
-        Table(("The kit calls it", "It is", "Planned", "As found", "As left", "Why"), rows, (0.2, 0.16, 0.13, 0.11, 0.12, 0.28), "Settings"),
+        Table(("The kit calls it", "It is", "Planned", "As found", "As left", "Why"), rows, (0.17, 0.13, 0.11, 0.1, 0.1, 0.39), "Settings"),
     ))  # fmt: skip
 
 
+def _why(subject: Subject, setting: Setting) -> str:
+    """Why a setting is planned so, with its source where the plan decided."""
+    reason = subject.say(setting.reason)
+    return reason if setting.chosen else f"{reason} [{setting.source}]"
+
+
 def _sensors(subject: Subject) -> Section:
-    return Section("Sensors", (_checked(subject), *_biases(subject), *_side_by_side(subject)))
+    return Section(
+        "Sensors",
+        (_checked(subject), *_accepted(subject), *_biases(subject), *_side_by_side(subject)),
+    )
+
+
+def _accepted(subject: Subject) -> Iterator[Paragraph]:
+    """How near the probe a sensor has to be, with the source of it."""
+    if subject.verdicts.sensors:
+        accepted = usual("sensor_agreement", TEMPERATURE_DIFFERENCE)
+        allowed = subject.say(Amount(accepted.value, TEMPERATURE_DIFFERENCE))
+        yield Paragraph(f"Accepted: ± {allowed} from the probe ({accepted.source}).")
 
 
 def _biases(subject: Subject) -> Iterator[Table]:

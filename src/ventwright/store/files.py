@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import json
 import os
@@ -170,7 +171,10 @@ def write(path: Path, content: bytes) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         target = Path(os.path.realpath(path))
-        with whole(target, mode=target.stat().st_mode & 0o777 if target.exists() else 0o644) as file:
+        mode = target.stat().st_mode & 0o777 if target.exists() else 0o644
+        if not mode & 0o222:  # a new file would take its place without asking
+            raise PermissionError(errno.EACCES, "it is kept from being written")
+        with whole(target, mode=mode) as file:
             file.write(content)
     except OSError as failure:
         raise unwritable(path, failure) from None
@@ -206,4 +210,6 @@ def settle(folder: Path) -> None:
 def unwritable(path: Path, failure: OSError) -> Refused:
     """Say that a file cannot be written, and why."""
     reason = (failure.strerror or "an error of the file system").lower()
-    return Refused(Refusal(f"cannot be written ({reason})", "a folder that can be written to", str(path)))
+    return Refused(
+        Refusal(f"cannot be written ({reason})", "a file and a folder that can be written to", str(path))
+    )

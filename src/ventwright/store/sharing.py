@@ -7,8 +7,8 @@ Photos travel apart, piece by piece under their own hash, and after the changes;
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Awaitable, Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
 
@@ -17,6 +17,7 @@ from ventwright.job import SCHEMA_VERSION
 from ventwright.store import file_sharing, photo_sharing
 from ventwright.store.change import LARGEST_NUMBER, Change, change_of, new_id, value_json
 from ventwright.store.jobs import Jobs
+from ventwright.store.sharing_kept import NOTHING, keep, kept_of, note, with_not_taken
 
 PROTOCOL = 1
 """Version of what is said in an exchange; a side that speaks another says so and exchanges nothing."""
@@ -49,6 +50,8 @@ class Shared:
     """Files as the other side has them, of which each side has changed its own."""
     declined: tuple[str, ...] = ()
     """Why a picture or a file was not taken the last time, in sentences."""
+    not_taken: Mapping[str, str] = field(default_factory=dict)
+    """Changes from there that were not taken here, each with the sentence why."""
 
 
 async def own_id(jobs: Jobs) -> str:
@@ -61,7 +64,7 @@ async def own_id(jobs: Jobs) -> str:
 
 async def shared(jobs: Jobs, peer: str) -> Shared:
     """Return how far a store came with another."""
-    kept = await _kept(jobs, peer)
+    kept = await kept_of(jobs, peer)
     waiting = await jobs.count_after(kept["sent"]) + len(kept["refused"])
     last = datetime.fromisoformat(kept["last"]) if kept["last"] else None
     return Shared(
@@ -72,6 +75,7 @@ async def shared(jobs: Jobs, peer: str) -> Shared:
         kept["photos"],
         file_sharing.changed_on_both_sides(kept["files"]),
         tuple(kept["declined"]),
+        kept["not_taken"],
     )
 
 
@@ -95,10 +99,10 @@ async def share(jobs: Jobs, peer: str, send: Send, *, name: str = "") -> Shared:
         problem = str(nobody)
     except Refused as refused:
         problem = refused.refusals[0].sentence
-    kept = await _kept(jobs, peer)
+    kept = await kept_of(jobs, peer)
     if problem != kept["problem"] or not problem:
         last = {} if problem else {"last": datetime.now(UTC).isoformat(timespec="seconds")}
-        await _keep(jobs, peer, kept | {"problem": problem} | last)
+        await keep(jobs, peer, kept | {"problem": problem} | last)
     return await shared(jobs, peer)
 
 
@@ -142,7 +146,7 @@ async def _exchange(jobs: Jobs, peer: str, send: Send, name: str) -> str:
     schema = SCHEMA_VERSION
     again = False
     while True:
-        kept = await _kept(jobs, peer)
+        kept = await kept_of(jobs, peer)
         sent, changes, more_here = await _piece(jobs, kept["sent"], came_from_there)
         changes += await _refused_before(jobs, kept)
         message = {"protocol": PROTOCOL, "schema": SCHEMA_VERSION, "store": kept["store"], "device": await own_id(jobs), "name": name, "mark": kept["mark"], "changes": changes}  # fmt: skip
@@ -156,16 +160,16 @@ async def _exchange(jobs: Jobs, peer: str, send: Send, name: str) -> str:
             if again:
                 raise NoPeer(FORGETS)
             again = True
-            await _keep(jobs, peer, _NOTHING | {"store": answer["store"]})
+            await keep(jobs, peer, NOTHING | {"store": answer["store"]})
             continue
         if not answer.keys() >= _ANSWERED:
             raise NoPeer(NOT_OURS)
-        received = [change_of(one) for one in answer["changes"]]
-        came_from_there |= {one.id for one in received}
-        await jobs.add(received)
-        moved = kept | {"store": answer["store"], "mark": answer["mark"], "sent": sent[0], "refused": answer["refused"]}  # fmt: skip
+        received, not_taken = _read(answer["changes"])
+        not_taken |= await _take(jobs, received)
+        came_from_there |= {one.id for one in received} - not_taken.keys()
+        moved = with_not_taken(kept, not_taken) | {"store": answer["store"], "mark": answer["mark"], "sent": sent[0], "refused": answer["refused"]}  # fmt: skip
         stands_still = moved == kept
-        await _keep(jobs, peer, moved)
+        await keep(jobs, peer, moved)
         if not answer["more"] and not more_here and await _sends_nothing(jobs, moved, peer, came_from_there):
             break
         if stands_still:
@@ -175,7 +179,7 @@ async def _exchange(jobs: Jobs, peer: str, send: Send, name: str) -> str:
 
 async def _exchange_beside(jobs: Jobs, peer: str, send: Send) -> None:
     """Exchange files and pictures; a side that knows nothing of them answers as if no change had been sent."""
-    kept = await _kept(jobs, peer)
+    kept = await kept_of(jobs, peer)
     own = {
         "protocol": PROTOCOL,
         "schema": SCHEMA_VERSION,
@@ -196,15 +200,9 @@ async def _exchange_beside(jobs: Jobs, peer: str, send: Send) -> None:
         return ask
 
     files, declined = await file_sharing.exchange(jobs, asking("files"), kept["files"])
-    await _note(jobs, peer, files=files, declined=list(declined))
+    await note(jobs, peer, files=files, declined=list(declined))
     photos = await photo_sharing.exchange(jobs, asking("photos"))
-    await _note(jobs, peer, photos=photos.waiting, declined=list(dict.fromkeys([*declined, *photos.refused])))
-
-
-async def _note(jobs: Jobs, peer: str, **found: Any) -> None:
-    kept = await _kept(jobs, peer)
-    if kept | found != kept:
-        await _keep(jobs, peer, kept | found)
+    await note(jobs, peer, photos=photos.waiting, declined=list(dict.fromkeys([*declined, *photos.refused])))
 
 
 async def _sends_nothing(jobs: Jobs, kept: dict[str, Any], peer: str, came_from_there: set[str]) -> bool:
@@ -213,7 +211,7 @@ async def _sends_nothing(jobs: Jobs, kept: dict[str, Any], peer: str, came_from_
     while more and not changes:
         sent, changes, more = await _piece(jobs, sent[0], came_from_there)
     if not changes:
-        await _keep(jobs, peer, kept | {"sent": sent[0]})
+        await keep(jobs, peer, kept | {"sent": sent[0]})
     return not changes
 
 
@@ -258,6 +256,17 @@ def _mark_in(told: Any) -> tuple[int, str]:
     return 0, ""
 
 
+def _read(sent: Iterable[Any]) -> tuple[list[Change], dict[str, str]]:
+    """Read changes; of those that cannot be read, return the id and the sentence why."""
+    read, unread = list[Change](), dict[str, str]()
+    for one in sent:
+        try:
+            read.append(change_of(one))
+        except Refused as why:
+            unread[str(one.get("id", "")) if isinstance(one, Mapping) else ""] = why.refusals[0].sentence
+    return read, unread
+
+
 async def _take(jobs: Jobs, changes: list[Change]) -> dict[str, str]:
     """Add changes; those that cannot be taken are returned with the sentence why, and keep no other from being taken."""
     try:
@@ -296,23 +305,3 @@ async def _note_device(jobs: Jobs, device: str, name: str) -> None:
 
 
 _ANSWERED = {"store", "mark", "changes", "more", "refused"}
-
-_NOTHING: dict[str, Any] = {
-    "store": "",
-    "mark": [0, ""],
-    "sent": 0,
-    "last": "",
-    "problem": "",
-    "refused": {},
-    "photos": 0,
-    "declined": [],
-    "files": {},
-}
-
-
-async def _kept(jobs: Jobs, peer: str) -> dict[str, Any]:
-    return _NOTHING | (await jobs.setting(f"shared with {peer}") or {})
-
-
-async def _keep(jobs: Jobs, peer: str, state: dict[str, Any]) -> None:
-    await jobs.set_setting(f"shared with {peer}", state)

@@ -63,7 +63,7 @@ def judge(facts: Facts, plan: Plan, readings: Readings) -> Verdicts:
     found, standings = balance(facts, plan, readings)
     return Verdicts(
         speeds=judge_speeds(facts, plan, found, standings),
-        sensors=sensors_agree(facts, readings),
+        sensors=sensors_agree(facts, readings, lines),
         settings=settings_as_planned(plan, readings),
         nothing_left=nothing_left_behind(readings, lines),
         balance=found,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from ventwright.evidence import Chances, Shortfall, Verdict
 from ventwright.facts import Facts
-from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan
+from ventwright.plan import Plan, SpeedPlan
 from ventwright.quantity import AIRFLOW, FRACTION
 from ventwright.readings import MixedAir, OutdoorAirflow
 from ventwright.tables.balance_prior import balance_prior
@@ -26,6 +26,7 @@ from ventwright.verdict.airflow_shortfalls import (
 from ventwright.verdict.balance import Balance, SpeedBalance, Standing
 from ventwright.verdict.balance.findings import CONTRADICT
 from ventwright.verdict.balance.observed import AtDamper, Observed
+from ventwright.verdict.balance.standing import too_even
 from ventwright.verdict.check import Check, Held, cannot_tell, judged
 from ventwright.words import Amount, Words, measured, words
 
@@ -116,7 +117,7 @@ def _held(found: Balance, standing: Standing, one: SpeedBalance) -> Shortfall | 
 def _of_weather_and_layers(entry: AtDamper) -> Shortfall | None:
     if not isinstance(entry, MixedAir):
         return None
-    even = weather_too_even(entry) if entry.difference < LEAST_DIFFERENCE - 1e-9 else None
+    even = weather_too_even(entry) if too_even(entry.difference) else None
     return even or stratified(entry)
 
 

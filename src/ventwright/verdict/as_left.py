@@ -1,10 +1,22 @@
-"""The minimum damper signal at a fan speed as it was left: from the settings that were read back."""
+"""The settings as they were left, by what was read back of them, and the minimum damper signal at a fan speed."""
 
 from __future__ import annotations
 
 from ventwright.plan import Plan, SpeedPlan
 from ventwright.readings import Readings
-from ventwright.tables.kit import Fan, Term
+from ventwright.tables.kit import Fan, Kit, Term
+
+
+def settings_as_left(kit: Kit, readings: Readings) -> dict[str, float]:
+    """Return the settings as they were last read back, by label in small letters, in SI.
+
+    Raises
+    ------
+    Refused
+        The kit has no such setting, or cannot be set so.
+    """
+    left = readings.settings_left()
+    return {label: kit.setting(entry.label).read(entry.value).value for label, entry in left.items()}
 
 
 def signal_as_left(plan: Plan, readings: Readings, speed: SpeedPlan) -> float | None:

@@ -3,33 +3,77 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import timedelta
 
 from ventwright.evidence import Shortfall, Verdict
 from ventwright.facts import Facts
-from ventwright.plan import Plan, Setting, probe_uncertainty
+from ventwright.plan import Plan, Setting
 from ventwright.quantity import TEMPERATURE_DIFFERENCE
-from ventwright.readings import Readings, SensorCheck, SettingRead, Tick
+from ventwright.readings import (
+    ChangeKind,
+    Noted,
+    Readings,
+    SensorCheck,
+    SettingRead,
+    TemporaryChange,
+    Tick,
+    Withdrawn,
+)
 from ventwright.tables import prior
+from ventwright.tables.balance_prior import balance_prior
 from ventwright.tables.kit import Term
 from ventwright.verdict.balance import Balance
 from ventwright.verdict.check import Check, cannot_tell, held_against
+from ventwright.verdict.in_force import InForce
 from ventwright.verdict.ledger import Line, LineState
-from ventwright.verdict.thermometer import no_thermometer, reads_temperature
+from ventwright.verdict.thermometer import no_thermometer, probe_u, reads_temperature
 from ventwright.words import Amount, Words, words
+
+NOT_THE_SENSOR = {ChangeKind.RESISTOR, ChangeKind.LEAD}
+"""Kinds of change at which a sensor's input shows something else; a sensor in a pack is read as well as one in the air."""
 
 FIND_OUT = Words("the plan's value is a guess: find out which is right, and choose it in the job")
 
 
-def sensors_agree(facts: Facts, readings: Readings) -> tuple[Check, ...]:
-    """Hold every sensor that was checked against its probe; the latest check of each counts."""
-    return tuple(_sensor(facts, entry) for entry in readings.sensors_checked())
+def sensors_agree(facts: Facts, readings: Readings, lines: Sequence[Line]) -> tuple[Check, ...]:
+    """Hold every sensor that was checked against its probe; the latest check of each counts that was of the sensor itself."""
+    instead = shown_instead(readings, lines)
+    found: dict[str, SensorCheck] = {}
+    for entry in readings.standing(SensorCheck):
+        if entry.id not in instead or entry.sensor not in found or found[entry.sensor].id in instead:
+            found[entry.sensor] = entry
+    return tuple(_sensor(facts, entry, instead.get(entry.id)) for entry in found.values())
 
 
-def _sensor(facts: Facts, entry: SensorCheck) -> Check:
+def shown_instead(readings: Readings, lines: Sequence[Line]) -> dict[str, TemporaryChange]:
+    """Return what the input showed in place of the sensor, by the id of each sensor check made meanwhile."""
+    in_force = InForce(readings, {line.id: line for line in lines})
+    changes = [one for one in readings.standing(TemporaryChange) if one.kind in NOT_THE_SENSOR]
+    return {
+        entry.id: one
+        for entry in readings.standing(SensorCheck)
+        for one in reversed(changes)
+        if one.sensor == entry.sensor and in_force.at(one, entry)
+    }
+
+
+def live_checks(readings: Readings, lines: Sequence[Line]) -> tuple[SensorCheck, ...]:
+    """Return the latest check of each sensor that was of the sensor itself."""
+    instead = shown_instead(readings, lines)
+    live = (entry for entry in readings.standing(SensorCheck) if entry.id not in instead)
+    return tuple({entry.sensor: entry for entry in live}.values())
+
+
+def _sensor(facts: Facts, entry: SensorCheck, instead: TemporaryChange | None) -> Check:
     id_, what = (
-        f"sensor.{entry.sensor.replace(' ', '_')}",
+        _sensor_id(entry.sensor),
         words("{sensor} sensor against the probe", sensor=Words(entry.sensor)),
     )
+    if instead is not None:
+        return cannot_tell(id_, what, Shortfall("sensor.not_live", words(
+            "{point} was changed then ({to}): what was shown is not what the sensor feels",
+            point=Words(instead.point), to=Words(instead.changed_to)),
+            Words("put that back, and hold the probe beside the sensor once more")), readings=(entry.id,))  # fmt: skip
     probe = next((one for one in facts.instruments if one.id == entry.instrument), None)
     if probe is None:
         return cannot_tell(id_, what, Shortfall(
@@ -37,12 +81,7 @@ def _sensor(facts: Facts, entry: SensorCheck) -> Check:
             Words("correct it by a new entry that names the instrument")), readings=(entry.id,))  # fmt: skip
     if not reads_temperature(probe):
         return cannot_tell(id_, what, no_thermometer("sensor.no_thermometer", probe), readings=(entry.id,))
-    offset_u, repeatability_u = probe_uncertainty(probe)
-    bias = Amount(
-        entry.bias,
-        TEMPERATURE_DIFFERENCE,
-        (offset_u**2 + repeatability_u**2) ** 0.5,
-    )
+    bias = Amount(entry.bias, TEMPERATURE_DIFFERENCE, probe_u(facts.instruments, entry.instrument))
     agreed = prior.usual("sensor_agreement", TEMPERATURE_DIFFERENCE).value
     low, high = Amount(-agreed, TEMPERATURE_DIFFERENCE), Amount(agreed, TEMPERATURE_DIFFERENCE)
     sentence = words(
@@ -55,6 +94,10 @@ def _sensor(facts: Facts, entry: SensorCheck) -> Check:
         "the {sensor} sensor shows {bias} against the probe: with this probe that cannot be told from the ± {agreed} allowed",
         sensor=Words(entry.sensor), bias=bias, agreed=high), Words("use a closer probe, or an ice bath"))  # fmt: skip
     return held_against(id_, what, bias, low, high, sentence, shortfall, readings=(entry.id,))
+
+
+def _sensor_id(at: str) -> str:
+    return f"sensor.{at.replace(' ', '_')}"
 
 
 def settings_as_planned(plan: Plan, readings: Readings) -> tuple[Check, ...]:
@@ -125,6 +168,12 @@ def damper_follows(found: Balance) -> Check | None:
     )
 
 
+def sensors_not_held(plan: Plan, found: Sequence[Check]) -> list[str]:
+    """Name the sensors of the kit that nobody held against a probe."""
+    held = {check.id for check in found}
+    return [one.at for one in plan.kit.sensors if _sensor_id(one.at) not in held]
+
+
 def nothing_left_behind(readings: Readings, lines: Sequence[Line]) -> Check:
     """Every temporary change went back, and something proves it."""
     id_, what = "nothing_left", Words("no resistor, jumper or override left behind")
@@ -154,6 +203,11 @@ def nothing_left_behind(readings: Readings, lines: Sequence[Line]) -> Check:
             id_, what, Verdict.PASSES, Words("every temporary change entered was restored and read back")
         )
     if looked and looked[-1].found == "in order":
+        newest = max(entry.at for entry in readings.standing(Noted) if not isinstance(entry, Withdrawn))
+        if newest - looked[-1].at > timedelta(days=balance_prior().days):
+            return cannot_tell(id_, what, Shortfall(
+                "nothing_left.looked_at_earlier", Words("looked at and in order on an earlier visit; the unit was worked on since"),
+                Words(f"look once more, and tick {id_}")), readings=(looked[-1].id,))  # fmt: skip
         return Check(id_, what, Verdict.PASSES, Words("looked at and in order; no temporary change was entered"),
                      readings=(looked[-1].id,))  # fmt: skip
     return cannot_tell(id_, what, Shortfall(

@@ -24,6 +24,7 @@ from ventwright.quantity.dimension import VALVE_SENSE
 from ventwright.readings import ChangeKind, Readings, TemporaryChange
 from ventwright.tables.forgetting import Scene, scenes
 from ventwright.tables.kit import Kit
+from ventwright.verdict.as_left import settings_as_left
 from ventwright.verdict.forgotten_day import Day, Way, called_by_hand, one_day
 from ventwright.words import Amount, Words, measured, words
 
@@ -47,7 +48,6 @@ ALIKE = 0.05
 BLIND = Words(
     "the mixed-air low limit is blind: nothing holds the damper back in frost, and the coil may freeze"
 )
-
 
 UNLOCKED = Words(
     "the lockout is lower than it was: in the cold between the two nothing keeps the compressor off"
@@ -248,10 +248,7 @@ def all_forgetting(facts: Facts, plan: Plan, readings: Readings) -> dict[str, Fo
     changes = readings.standing(TemporaryChange)
     if not changes:
         return {}
-    left = {
-        label: plan.kit.setting(entry.label).read(entry.value).value
-        for label, entry in readings.settings_left().items()
-    }
+    left = settings_as_left(plan.kit, readings)
     unit = software_unit(facts, plan.basis, plan.kit, plan.settings, left)
     return {
         one.id: forgetting(one, plan.kit, unit.variants, unit.settings, plan.basis.pressure)

@@ -17,7 +17,7 @@ from typing import TypeVar
 
 from ventwright.evidence import Estimate, Limits, Verdict, verdict
 from ventwright.facts import Facts
-from ventwright.plan import Plan, probe_uncertainty
+from ventwright.plan import Plan
 from ventwright.quantity import TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.readings import (
     ChangeKind,
@@ -29,7 +29,7 @@ from ventwright.readings import (
     TemporaryChange,
 )
 from ventwright.tables.sensor_curve import assumed
-from ventwright.verdict.thermometer import reads_temperature
+from ventwright.verdict.thermometer import probe_u
 from ventwright.words import Amount, Words, words
 
 FEWEST_WORDS = 2
@@ -183,7 +183,7 @@ class _Judged:
         agreed = assumed().restored
         shown = words("the {sensor} sensor shows {shown}, the probe {probe}", sensor=Words(last.sensor),
                       shown=Amount(last.shown.value, TEMPERATURE), probe=Amount(last.probe.value, TEMPERATURE))  # fmt: skip
-        uncertainty, before = self._probe_u(last), self._before(agreed)
+        uncertainty, before = probe_u(self.facts.instruments, last.instrument), self._before(agreed)
         if uncertainty is None:
             said = words("{shown}, and which probe that was is not said", shown=shown)
             return _Outcome(LineState.NOT_PROVED, said, "nothing_left.no_instrument", (last.id,))
@@ -254,16 +254,8 @@ class _Judged:
         ]
         if not before or abs(before[-1].bias) <= agreed:
             return Estimate(0.0, 0.0)
-        uncertainty = self._probe_u(before[-1])
+        uncertainty = probe_u(self.facts.instruments, before[-1].instrument)
         return Estimate(0.0, 0.0) if uncertainty is None else Estimate(before[-1].bias, uncertainty)
-
-    def _probe_u(self, entry: SensorCheck) -> float | None:
-        """Return the standard uncertainty of the probe; None where none for temperatures is named. [K]"""
-        named = next((one for one in self.facts.instruments if one.id == entry.instrument), None)
-        if named is None or not reads_temperature(named):
-            return None
-        offset, rest = probe_uncertainty(named)
-        return hypot(offset, rest)
 
     def _would_prove(self, why: str) -> Words:
         """Say what would close the line."""
@@ -284,7 +276,9 @@ class _Judged:
                 f"hold a probe beside the {{sensor}} sensor: both within {{agreed}}{away}",
                 sensor=Words(change.sensor), agreed=agreed, same=same,
             )  # fmt: skip
-        return words("put back {was}, look, and enter what is seen there", was=Words(change.was))
+        return words(
+            "put it back as it was ({was}), look, and enter what is seen there", was=Words(change.was)
+        )
 
 
 def _first_proof(outcomes: list[_Outcome]) -> _Outcome:

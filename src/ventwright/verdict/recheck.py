@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from ventwright.evidence import Limits, Shortfall, Verdict, uncertainty_that_passes
 from ventwright.facts import Facts
-from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan, best_probe, difference_for, probe_uncertainty
+from ventwright.plan import Plan, SpeedPlan, best_probe, difference_for
 from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE, Quantity
 from ventwright.readings import MixedAir, Readings, SensorCheck
 from ventwright.tables import prior
@@ -17,9 +17,11 @@ from ventwright.tables.unit_prior import accepted
 from ventwright.verdict import Line, SpeedVerdict, Verdicts
 from ventwright.verdict.airflow_shortfalls import stratified, weather_too_even
 from ventwright.verdict.as_left import signal_as_left
+from ventwright.verdict.balance.standing import too_even
 from ventwright.verdict.check import Check, cannot_tell, held_against
+from ventwright.verdict.checks import live_checks
 from ventwright.verdict.fraction import fraction_from
-from ventwright.verdict.thermometer import reads_temperature
+from ventwright.verdict.thermometer import probe_u
 from ventwright.words import Amount, Words, words
 
 LIMITS = (
@@ -77,7 +79,7 @@ def recheck(facts: Facts, plan: Plan, readings: Readings, verdicts: Verdicts, to
     checks = (
         _signal(plan, readings, speed, today),
         _high_limit(plan, readings, today),
-        *_sensor(facts, readings, today),
+        *_sensor(facts, live_checks(readings, verdicts.ledger), today),
         _share(facts, plan, left, today),
     )
     return Recheck(checks, verdicts.not_closed, _next_step(checks, verdicts.not_closed))
@@ -146,7 +148,7 @@ def high_limit_setting(plan: Plan) -> KitSetting | None:
     return next((one for one in found if one is not None), None)
 
 
-def _sensor(facts: Facts, readings: Readings, today: FiveNumbers) -> Iterator[Check]:
+def _sensor(facts: Facts, checked: Sequence[SensorCheck], today: FiveNumbers) -> Iterator[Check]:
     """One sensor beside a probe, against how it stood beside one when it was left."""
     now = today.sensor
     if now is None:
@@ -157,8 +159,8 @@ def _sensor(facts: Facts, readings: Readings, today: FiveNumbers) -> Iterator[Ch
         f"recheck.sensor.{now.sensor.replace(' ', '_')}",
         words("{name} sensor beside a probe", name=Words(now.sensor)),
     )
-    left = next((one for one in readings.sensors_checked() if one.sensor == now.sensor), None)
-    uncertainties = [_probe_u(facts, one) for one in (now, left) if one is not None]
+    left = next((one for one in checked if one.sensor == now.sensor), None)
+    uncertainties = [probe_u(facts.instruments, one.instrument) for one in (now, left) if one is not None]
     if None in uncertainties:
         why = Words("which probe was used, then or now, is not said")
         settle = Words("name the probe, listed under facts.instruments")
@@ -183,14 +185,6 @@ def _sensor(facts: Facts, readings: Readings, today: FiveNumbers) -> Iterator[Ch
         yield check
 
 
-def _probe_u(facts: Facts, entry: SensorCheck) -> float | None:
-    """Return the standard uncertainty of a probe; None where none for temperatures is named. [K]"""
-    probe = next((one for one in facts.instruments if one.id == entry.instrument), None)
-    if probe is None or not reads_temperature(probe):
-        return None
-    return math.hypot(*probe_uncertainty(probe))
-
-
 def _share(facts: Facts, plan: Plan, left: SpeedVerdict, today: FiveNumbers) -> Check:
     """The outdoor-air share at minimum."""
     id_, what = "recheck.share", words("outdoor-air share at minimum, {speed} speed", speed=Words(left.name))
@@ -201,9 +195,8 @@ def _share(facts: Facts, plan: Plan, left: SpeedVerdict, today: FiveNumbers) -> 
     now = fraction_from(today.mixed, facts.instruments)
     if isinstance(now, Shortfall):
         return cannot_tell(id_, what, now)
-    held = stratified(today.mixed)
-    if today.mixed.difference < LEAST_DIFFERENCE - 1e-9:
-        held = weather_too_even(today.mixed)
+    even = too_even(today.mixed.difference)
+    held = weather_too_even(today.mixed) if even else stratified(today.mixed)
     if held is not None:
         return cannot_tell(id_, what, held)
     was = Amount(left.outdoor_air_fraction, FRACTION, left.outdoor_air_fraction_u)

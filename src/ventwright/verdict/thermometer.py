@@ -1,9 +1,13 @@
-"""Whether an instrument can vouch for a temperature: one whose accuracy is in per cent or pascals cannot."""
+"""How closely an instrument reads a temperature: one whose accuracy is in per cent or pascals cannot vouch for any."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from math import hypot
+
 from ventwright.evidence import Shortfall
 from ventwright.facts import Instrument
+from ventwright.plan import probe_uncertainty
 from ventwright.quantity import TEMPERATURE_DIFFERENCE
 from ventwright.words import Words, words
 
@@ -14,6 +18,12 @@ def reads_temperature(instrument: Instrument) -> bool:
         instrument.kind in {"temperature", "other"}
         and instrument.accuracy.dimension == TEMPERATURE_DIFFERENCE
     )
+
+
+def probe_u(instruments: Iterable[Instrument], named: str | None) -> float | None:
+    """Return the standard uncertainty of a probe; None where none for temperatures is named. [K]"""
+    probe = next((one for one in instruments if one.id == named), None)
+    return None if probe is None or not reads_temperature(probe) else hypot(*probe_uncertainty(probe))
 
 
 def no_thermometer(name: str, instrument: Instrument) -> Shortfall:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 from ventwright.evidence import Shortfall
 from ventwright.facts import Facts, Instrument
@@ -20,9 +20,11 @@ from ventwright.readings import (
     OutdoorAirflow,
     ProbesSideBySide,
     Readings,
+    Repaired,
 )
 from ventwright.tables import prior
 from ventwright.tables.balance_prior import balance_prior
+from ventwright.tables.procedure import touches_airflow
 from ventwright.verdict.fraction import fraction_from, left_by_layers
 from ventwright.verdict.supply import Supply
 from ventwright.words import Words
@@ -88,12 +90,18 @@ def positioning() -> float:
 def observe(
     facts: Facts, plan: Plan, readings: Readings, supplies: Mapping[str, Supply]
 ) -> tuple[Observed, ...]:
-    """Turn every standing reading at the damper, of the last visit or so, into an observation, by time."""
+    """Turn every standing reading at the damper, of the last visit or so and since the last repair, into an observation, by time."""
     entries = _at_damper(readings)
     if not entries:
         return ()
-    since = entries[-1].at - timedelta(days=balance_prior().days)
+    since = max(entries[-1].at - timedelta(days=balance_prior().days), _repaired(readings, entries[-1].at))
     return tuple(_observed(facts, plan, one, supplies) for one in entries if one.at >= since)
+
+
+def _repaired(readings: Readings, newest: datetime) -> datetime:
+    """Return when the damper was repaired last before the newest reading: what was read before is of another damper."""
+    times = (one.at for one in readings.standing(Repaired) if one.at < newest and touches_airflow(one.of))
+    return max(times, default=datetime.min.replace(tzinfo=UTC))
 
 
 def compared(facts: Facts, readings: Readings) -> tuple[Observation, ...]:

@@ -33,11 +33,13 @@ from ventwright.readings.step_seen import Seen
 from ventwright.tables.kit import Term
 from ventwright.tables.measurement import measurements
 from ventwright.tables.procedure import MaskingFault, fault_or_step
+from ventwright.verdict.checks import shown_instead
 from ventwright.verdict.diagnose.baseline import NEAR, Baseline, as_meant, sound_readings
 from ventwright.verdict.diagnose.belief import Belief, Reading, first_belief
 from ventwright.verdict.diagnose.roof import Situation, Values
 from ventwright.verdict.diagnose.signature import Signatures, signatures
 from ventwright.verdict.diagnose.slices import drained, saying
+from ventwright.verdict.ledger import ledger
 
 SHUT, OPEN = 0.05, 0.95
 """Damper signals up to and from which mixed air counts as read with the damper shut, and open. [-]"""
@@ -81,6 +83,7 @@ def believing(
     facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | None = None
 ) -> Generator[float, None, Belief]:
     """Work out the same in slices; after each it says which share of the readings is done. [-]"""
+    readings = _of_the_sensors(facts, plan, readings)
     meant = replace(plan, settings=as_meant(plan, readings, baseline))
     repairs = readings.standing(Repaired)
 
@@ -108,6 +111,13 @@ def believing(
         place = _place(until.signatures, repair)
         belief, since = None if place is None else until.repaired(place), repair.at
     return (yield from read_on(readings, belief, since, len(repairs)))
+
+
+def _of_the_sensors(facts: Facts, plan: Plan, readings: Readings) -> Readings:
+    """Leave out the sensor checks at which something else stood in for the sensor: their bias is not the sensor's."""
+    instead = shown_instead(readings, ledger(facts, plan, readings))
+    kept = tuple(one for one in readings.standing(Noted) if one.id not in instead)
+    return readings.model_copy(update={"entries": kept}) if instead else readings
 
 
 def _place(known: Signatures, repair: Repaired) -> int | None:

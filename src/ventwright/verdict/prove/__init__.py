@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 
 from ventwright.errors import Refused
 from ventwright.evidence import Shortfall, Verdict
@@ -13,12 +12,14 @@ from ventwright.plan import Guess, Plan
 from ventwright.plan.functional_tests import FunctionalTests, PlannedStep, StepState, plan_functional_tests
 from ventwright.plan.software_unit import software_unit
 from ventwright.quantity import Quantity
-from ventwright.readings import Readings, StepSeen, SupplyAir
+from ventwright.readings import Readings, StepSeen
 from ventwright.readings.step_seen import Seen
 from ventwright.verdict import Line, Verdicts
 from ventwright.verdict.check import Check, cannot_tell
+from ventwright.verdict.checks import sensors_not_held
+from ventwright.verdict.in_force import InForce
 from ventwright.verdict.prove.judged import judge_step
-from ventwright.verdict.prove.retest import Retest, retests
+from ventwright.verdict.prove.retest import Retest, masked, retests, times_of
 from ventwright.verdict.prove.under import Under
 from ventwright.words import Words, words
 
@@ -79,7 +80,7 @@ def prove(facts: Facts, plan: Plan, readings: Readings, verdicts: Verdicts) -> P
     verdicts
         Of the same job: steps that are checks of their own take theirs from there.
     """
-    left = _as_left(plan, readings)
+    facts, left = _in_the_air_met(facts, readings), _as_left(plan, readings)
     tests = plan_functional_tests(facts, plan, left)
     seen = {entry.step: entry for entry in readings.standing(StepSeen)}
     met = _Met(facts, plan, readings, left, tests, {line.id: line for line in verdicts.ledger})
@@ -89,6 +90,14 @@ def prove(facts: Facts, plan: Plan, readings: Readings, verdicts: Verdicts) -> P
         tests.people,
         tests.guesses,
     )  # fmt: skip
+
+
+def _in_the_air_met(facts: Facts, readings: Readings) -> Facts:
+    """Where the facts say nothing of today's air, it is what the last visit met."""
+    met = readings.visits[-1].outdoor_air if readings.visits else None
+    if facts.weather is not None or met is None:
+        return facts
+    return facts.model_copy(update={"weather": Weather(outdoor_air=met)})
 
 
 class _Met:
@@ -115,18 +124,18 @@ class _Met:
             self._known[air] = plan_functional_tests(facts, self.plan, self._left)
         if air not in self._under:
             unit = software_unit(facts, self.plan.basis, self.plan.kit, self.plan.settings, self._left)
-            self._under[air] = Under(unit, self.plan, self.readings, self._lines)
+            self._under[air] = Under(unit, self.plan, self.readings, InForce(self.readings, self._lines))
         planned = self._known[air].step(one.id) or one
         return judge_step(planned, entry, facts, self.plan, self._under[air])
 
     def changed_unsaid(self) -> list[str]:
-        """Steps that were seen, for which something has to be changed, and that name no temporary change."""
+        """Steps that were seen, for which something has to be changed or was, and that name no temporary change."""
         by_id = {one.id: one for one in self._known[self._today].steps}
         done = {Seen.NOT_LOOKED_AT, Seen.NOT_FITTED}
         return [
             entry.step
             for entry in {one.step: one for one in self.readings.standing(StepSeen)}.values()
-            if entry.step in by_id and by_id[entry.step].changes_something
+            if entry.step in by_id and (by_id[entry.step].changes_something or entry.simulated)
             and not entry.changes and entry.seen not in done
         ]  # fmt: skip
 
@@ -161,7 +170,7 @@ def _proved(
         check: Check | None = _delegated(one, met.plan, verdicts)
         if one.step.check == "nothing_left" and check is not None and check.verdict is Verdict.PASSES:
             check = _nothing_left_out(check, met)
-        times = _times(check.readings if check else (), met.readings)
+        times = times_of(check.readings if check else (), met.readings)
         entered = bool(times)
     elif entry is None:
         check, times, entered = _not_done(one), [], False
@@ -170,14 +179,9 @@ def _proved(
         times, entered = [entry.at], True
     since = [repair for repair in again if not times or min(times) < repair.since]
     if check is not None and since and entered:
-        check = _masked(check, since)
+        check = masked(check, since)
     simulated = entry is not None and entry.simulated and one.step.simulation == "proves logic"
     return ProvedStep(one, check, entered, simulated, tuple(since))
-
-
-def _times(ids: Sequence[str], readings: Readings) -> list[datetime]:
-    """Return when the readings behind a check were taken; the supply airflow does not change with the damper's faults."""
-    return [entry.at for entry in readings.entries if entry.id in ids and not isinstance(entry, SupplyAir)]
 
 
 def _not_done(one: PlannedStep) -> Check:
@@ -185,26 +189,11 @@ def _not_done(one: PlannedStep) -> Check:
     return cannot_tell(f"step.{one.id}", Words(one.step.expects), shortfall)
 
 
-def _masked(check: Check, since: Sequence[Retest]) -> Check:
-    """What was read before a repair is no longer a proof."""
-    repair = since[-1]
-    sentence = words(
-        "read before the repair of {what}, which may have masked it: {why}",
-        what=Words(repair.repaired), why=repair.why,
-    )  # fmt: skip
-    shortfall = Shortfall(
-        "step.before_repair",
-        sentence,
-        Words("do this step again; take back readings of before that still count"),
-    )
-    return cannot_tell(check.id, check.what, shortfall, readings=check.readings)
-
-
 def _delegated(one: PlannedStep, plan: Plan, verdicts: Verdicts) -> Check:
     """Take a step's verdict from the checks that decide it, the worst of them first."""
     id_, what = f"step.{one.id}", Words(one.step.expects)
-    found = list(_checks_of(one, verdicts))
-    missing = _missing_sensors(plan, found) if one.step.check == "sensors" else []
+    found = list(checks_of(one, verdicts))
+    missing = sensors_not_held(plan, found) if one.step.check == "sensors" else []
     failed = [check for check in found if check.verdict is Verdict.FAILS]
     if missing and not failed:
         named = ", ".join(missing)
@@ -243,7 +232,8 @@ def _nothing_left_out(check: Check, met: _Met) -> Check:
     return cannot_tell(check.id, check.what, shortfall, readings=check.readings)
 
 
-def _checks_of(one: PlannedStep, verdicts: Verdicts) -> Iterator[Check]:
+def checks_of(one: PlannedStep, verdicts: Verdicts) -> Iterator[Check]:
+    """Yield the checks that decide a step which is a check of its own."""
     match one.step.check:
         case "outdoor_air":
             yield from (check for check in verdicts.checks() if check.id == f"outdoor_air.{one.speed}")
@@ -253,12 +243,6 @@ def _checks_of(one: PlannedStep, verdicts: Verdicts) -> Iterator[Check]:
             yield from verdicts.settings
         case "nothing_left":
             yield verdicts.nothing_left
-
-
-def _missing_sensors(plan: Plan, found: Sequence[Check]) -> list[str]:
-    """Sensors of the kit that nobody held against a probe."""
-    held = {check.id for check in found}
-    return [one.at for one in plan.kit.sensors if f"sensor.{one.at.replace(' ', '_')}" not in held]
 
 
 def _readings_of(found: Sequence[Check]) -> tuple[str, ...]:

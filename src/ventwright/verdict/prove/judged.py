@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
 from ventwright.evidence import Estimate, Limits, Shortfall, Verdict, probability_within, verdict
 from ventwright.facts import Facts, Instrument
+from ventwright.physics.rooftop.minimum_position import minimum_signal
 from ventwright.plan import Plan, Standing
 from ventwright.plan.functional_tests import Expected, PlannedStep, StepState
 from ventwright.plan.functional_tests.condition import COMMANDED
@@ -29,6 +31,7 @@ NEGATIVE = Words(
 """What to do where the building is drawn below the outdoors."""
 
 CORRECT = Words("correct it by a new entry")
+WHICH_SPEED = Words("which fan speed was it? Correct it by a new entry that names the speed")
 NAME_INSTRUMENT = Words("correct it by a new entry that names the instrument")
 
 
@@ -100,8 +103,9 @@ def _number(planned: PlannedStep, entry: StepSeen, facts: Facts, plan: Plan, und
     id_, what, judged = f"step.{planned.id}", Words(planned.step.expects), planned.judged
     instrument = next((one for one in facts.instruments if one.id == entry.instrument), None)
     estimate = _estimate(entry, instrument, plan)
-    if judged is not None and planned.step.named == "minimum" and isinstance(estimate, Amount):
-        judged = _nearest_minimum(judged, estimate, under, plan)
+    each = _minimums(entry, under, plan) if planned.step.named == "minimum" else ()
+    if judged is not None and each and isinstance(estimate, Amount):
+        judged = _nearest_minimum(judged, estimate, each)
     if judged is None or isinstance(estimate, Shortfall):
         shortfall = estimate if isinstance(estimate, Shortfall) else Shortfall(
             "step.nothing_expected", Words("no number is known to hold it against"),
@@ -118,6 +122,11 @@ def _number(planned: PlannedStep, entry: StepSeen, facts: Facts, plan: Plan, und
             id_, what, Shortfall("step.too_near", near, settle), readings=(entry.id,),
             probability_within=within, **held,
         )  # fmt: skip
+    if outcome is Verdict.PASSES and len(each) > 1:
+        unsaid = words("{said} at one fan speed, and it does not say which speed the fan ran at", said=said)
+        return cannot_tell(
+            id_, what, Shortfall("step.speed_not_said", unsaid, WHICH_SPEED), readings=(entry.id,), **held
+        )
     behind = Words(_behind(planned, entry))
     if estimate.dimension is PRESSURE and outcome is Verdict.FAILS and estimate.value < 0.0:
         behind = words("; drawn below the outdoors: {stop}", stop=NEGATIVE)
@@ -125,12 +134,17 @@ def _number(planned: PlannedStep, entry: StepSeen, facts: Facts, plan: Plan, und
     return Check(id_, what, outcome, sentence, **held, probability_within=within, readings=(entry.id,))
 
 
-def _nearest_minimum(judged: Expected, estimate: Amount, under: Under, plan: Plan) -> Expected:
-    """Of two fan speeds' minimums take the nearer: nobody said at which speed the fan ran, and between the two is neither."""
-    each, allowed = minimums(under.unit, plan), accepted().signal
-    if not each:
-        return judged
-    near = min(each.values(), key=lambda one: abs(one - estimate.value))
+def _minimums(entry: StepSeen, under: Under, plan: Plan) -> tuple[float, ...]:
+    """Minimum signals that an entry may be about: that of its fan speed, or of each where it names none and one does not do."""
+    if entry.speed is None:
+        return tuple(minimums(under.unit, plan).values())
+    share = plan.speed(entry.speed).supply_air / plan.speeds[0].supply_air
+    return (minimum_signal(under.unit.settings.minimum, share),)
+
+
+def _nearest_minimum(judged: Expected, estimate: Amount, each: Sequence[float]) -> Expected:
+    """Expect the nearest of the minimums that may be meant: between two of them is neither."""
+    near, allowed = min(each, key=lambda one: abs(one - estimate.value)), accepted().signal
     low, high = (Amount(min(max(one, 0.0), 1.0), FRACTION) for one in (near - allowed, near + allowed))
     return replace(judged, at_least=low, at_most=high)
 
@@ -160,7 +174,7 @@ def _said(judged: Expected, limits: Limits) -> Words:
 
 
 def _estimate(entry: StepSeen, instrument: Instrument | None, plan: Plan) -> Amount | Shortfall:
-    """Return the value with its standard uncertainty: as typed, by the instrument, or by eye and hand."""
+    """Return the value with its standard uncertainty: as typed, but not below the instrument's; or by eye and hand."""
     value = entry.read_value
     if value is None:
         return Shortfall("step.not_looked_at", Words("nothing was read"), CORRECT)
@@ -172,13 +186,13 @@ def _estimate(entry: StepSeen, instrument: Instrument | None, plan: Plan) -> Amo
     if instrument is None and value.uncertainty is None:
         return Shortfall("step.no_instrument", Words(
             "it does not say with what it was read, so how closely is not known"), NAME_INSTRUMENT)  # fmt: skip
-    uncertainty = value.uncertainty
-    if uncertainty is None and instrument is not None:
-        uncertainty = _of_instrument(value.value, dimension, instrument)
-    if uncertainty is None:
+    of_instrument = None if instrument is None else _of_instrument(value.value, dimension, instrument)
+    known = [one for one in (value.uncertainty, of_instrument) if one is not None]
+    if not known:
         return Shortfall("step.wrong_instrument", words(
             "the accuracy of {name} says nothing of {one}", name=Words(instrument.id if instrument else ""),
             one=Words(dimension.one)), NAME_INSTRUMENT)  # fmt: skip
+    uncertainty = max(known)  # nobody reads closer than his instrument
     if dimension is VOLTAGE:
         span = plan.kit.signal_at(1.0) - plan.kit.signal_at(0.0)
         if plan.kit.damper_signal.closed.dimension is not VOLTAGE:

@@ -6,9 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from ventwright.evidence import Shortfall
 from ventwright.plan.functional_tests import PlannedStep
-from ventwright.readings import Readings, Repaired
-from ventwright.tables.procedure import MaskingFault, Step, fault_or_step, steps
+from ventwright.readings import Readings, Repaired, SupplyAir
+from ventwright.tables.procedure import MaskingFault, fault_or_step, relied_on
+from ventwright.verdict.check import Check, cannot_tell
 from ventwright.words import Words, words
 
 
@@ -43,12 +45,21 @@ def _of(one: PlannedStep, repair: Repaired) -> Iterator[Retest]:
         yield Retest(one.id, what.id, repair.at, why, repair.id)
 
 
-def relied_on(step: Step) -> frozenset[str]:
-    """Return every step that one relies on, at whatever remove."""
-    known, found, open_ = steps(), set[str](), list(step.after)
-    while open_:
-        following = open_.pop()
-        if following not in found:
-            found.add(following)
-            open_ += known[following].after
-    return frozenset(found)
+def times_of(ids: Sequence[str], readings: Readings) -> list[datetime]:
+    """Return when the readings behind a check were taken; the supply airflow does not change with the damper's faults."""
+    return [entry.at for entry in readings.entries if entry.id in ids and not isinstance(entry, SupplyAir)]
+
+
+def masked(check: Check, since: Sequence[Retest]) -> Check:
+    """Return a check whose readings are of before these repairs: they are no longer a proof."""
+    repair = since[-1]
+    sentence = words(
+        "read before the repair of {what}, which may have masked it: {why}",
+        what=Words(repair.repaired), why=repair.why,
+    )  # fmt: skip
+    shortfall = Shortfall(
+        "step.before_repair",
+        sentence,
+        Words("do this step again; take back readings of before that still count"),
+    )
+    return cannot_tell(check.id, check.what, shortfall, readings=check.readings)

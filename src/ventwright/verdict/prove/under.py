@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 
 from ventwright.errors import Refused
 from ventwright.evidence import Shortfall
@@ -21,9 +20,9 @@ from ventwright.plan.functional_tests.condition import (
 from ventwright.plan.software_unit import SoftwareUnit
 from ventwright.quantity import TEMPERATURE
 from ventwright.quantity.dimension import VALVE_SENSE
-from ventwright.readings import ChangeKind, Noted, Readings, StepSeen, TemporaryChange
+from ventwright.readings import ChangeKind, Readings, StepSeen, TemporaryChange
 from ventwright.tables.procedure import conditions
-from ventwright.verdict.ledger import Line
+from ventwright.verdict.in_force import InForce
 from ventwright.words import Amount, Words, words
 
 SHOWS_A_SENSOR = {ChangeKind.RESISTOR, ChangeKind.PACK, ChangeKind.LEAD}
@@ -39,7 +38,7 @@ class Under:
     unit: SoftwareUnit
     plan: Plan
     readings: Readings
-    lines: Mapping[str, Line]
+    in_force: InForce
 
     def why_nothing(self, planned: PlannedStep, entry: StepSeen) -> Shortfall | None:
         """Why an answer proves nothing; None where its condition was there."""
@@ -75,7 +74,7 @@ class Under:
                 one.kind is ChangeKind.SETTING
                 and self.plan.kit.setting(one.label or "").means is condition.setting
             )
-            if (moved or one.kind in SHOWS_A_SENSOR) and self._in_force(one, entry):
+            if (moved or one.kind in SHOWS_A_SENSOR) and self.in_force.at(one, entry):
                 held = words(
                     "{point} was changed then ({to}), and it is not said to be simulated",
                     point=Words(one.point), to=Words(one.changed_to),
@@ -92,7 +91,7 @@ class Under:
             taken = words("the change {id} was taken back", id=Words(gone))
             return Shortfall("step.change_taken_back", taken, ANEW)
         standing = [one for one in changes if one is not None]
-        idle = next((one for one in standing if not self._in_force(one, entry)), None)
+        idle = next((one for one in standing if not self.in_force.at(one, entry)), None)
         if idle is not None:
             when = words("by the times entered, {point} was not changed then", point=Words(idle.point))
             settle = Words("correct the times, or do the step anew while it is changed")
@@ -154,24 +153,6 @@ class Under:
             found.add(one)
             one = by_id[one].corrects
         return found
-
-    def _in_force(self, change: TemporaryChange, entry: StepSeen) -> bool:
-        """Whether a change was made before a step was seen, and neither put back nor proved back by then."""
-        seen = self._when(entry)
-        if self._when(self.readings.first_wording(change)) > seen:
-            return False
-        return all(back > seen for back in self._ends(change))
-
-    def _ends(self, change: TemporaryChange) -> Iterator[tuple[datetime, int]]:
-        back, line = self.readings.restoration_of(change), self.lines.get(change.id)
-        if back is not None:
-            yield self._when(back)
-        if line is not None and line.closed:
-            yield from (self._when(one) for one in self.readings.entries if one.id in line.readings)
-
-    def _when(self, entry: Noted) -> tuple[datetime, int]:
-        """Return the time of an entry, and its place in the list where two are of one moment."""
-        return entry.at, [one.id for one in self.readings.entries].index(entry.id)
 
 
 def _brings(

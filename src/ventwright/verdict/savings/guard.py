@@ -13,9 +13,6 @@ from ventwright.verdict.savings.outcomes import LEFT, NONE
 from ventwright.verdict.savings.strategy import Kind
 from ventwright.words import Amount, Words, words
 
-BINS_MAY_PART = 0.25
-"""Share of the saving, and of the cooling divided by ten, by which bins may part from the hours (our own assumption). [-]"""
-
 SOME_COOLING = 0.02
 """Share of the hours from which it is said that the unit cannot meet its load (our own assumption). [-]"""
 

@@ -37,4 +37,5 @@ def published(plan: Plan) -> Published:
         low=Amount(row.low, FRACTION), high=Amount(row.high, FRACTION), place=Words(place),
         **({} if most is None else {"most": Amount(most, ENERGY)}),
     )  # fmt: skip
-    return Published(zone, sentence, row.source, row.confirmed, row.low, row.high, most)
+    source = row.source if most is None else f"{row.source}; for a unit of this size: {guard.source}"
+    return Published(zone, sentence, source, row.confirmed, row.low, row.high, most)

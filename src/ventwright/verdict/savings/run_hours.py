@@ -103,8 +103,3 @@ def _dew_point(dry: float, dew: float | None, humid: float | None, pressure: flo
         return dew
     bounded = min(1.0, max(LEAST_HUMIDITY, humid))
     return air.state(dry, relative_humidity=bounded, pressure=pressure).dew_point
-
-
-def open_hours_a_year(running: Running) -> int:
-    """Hours in 52 weeks in which a unit runs. [h]"""
-    return 52 * sum(len(one) for one in _open(running))

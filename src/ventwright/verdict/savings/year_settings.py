@@ -10,6 +10,7 @@ from ventwright.physics.year.way import Switch, Way
 from ventwright.plan import Allowed, Plan
 from ventwright.readings import Readings
 from ventwright.tables.kit import Fan, Term
+from ventwright.verdict.as_left import settings_as_left
 
 Values = Mapping[tuple[Term, Fan | None], float]
 
@@ -29,11 +30,7 @@ class YearSettings:
 
 def as_left(plan: Plan, readings: Readings) -> YearSettings:
     """Settings as they were read back, else as they are planned."""
-    read = {
-        label: plan.kit.setting(entry.label).read(entry.value).value
-        for label, entry in readings.settings_left().items()
-    }
-    return _settings(plan, read)
+    return _settings(plan, settings_as_left(plan.kit, readings))
 
 
 def as_found(facts: Facts, plan: Plan, readings: Readings) -> YearSettings | None:
