@@ -27,9 +27,11 @@ ORDER = (
     "readings",
     "verdict",
     "record",
+    "store",
+    "web",
     "cli",
 )
-"""The rooms in the order of the imports; the top of the package comes first. A new room goes before the shells."""
+"""The rooms in the order of the imports; the top of the package comes first."""
 
 MADE = re.compile(r"(?<=<!-- made: )(?P<name>[\w ]+) -->\n.*?(?=<!-- end -->)", re.DOTALL)
 
@@ -60,7 +62,7 @@ def room_of(path: Path) -> str:
 
 def _rank(room: str) -> tuple[int, str]:
     top = room.partition("/")[0]
-    return (ORDER.index(top) if top in ORDER else len(ORDER) - 1, room)
+    return (ORDER.index(top), room)
 
 
 def _room(room: str) -> str:

@@ -1,4 +1,6 @@
-"""An estimate held against a limit: passes, fails, or cannot be told. Guard bands live here and nowhere else.
+"""An estimate held against a limit: passes, fails, or cannot be told. Guard bands live here.
+
+Whoever foretells a verdict before there is an estimate (``physics.inference``) reckons with the same accepted risk.
 
 The estimate is taken as normally distributed about its value with its standard uncertainty, and nothing else
 is assumed about the true value. It *passes* only where the probability that the true value lies within the

@@ -197,7 +197,7 @@ def _strangers(job: Job, beside: Path | None) -> Iterator[Refusal]:
 
 def _of_another_unit(entry: Noted, facts: Facts, plan: Plan, where: str) -> Iterator[Refusal]:
     """Fan speeds, and steps of the functional tests, that this unit does not have."""
-    if isinstance(entry, SupplyAir | MixedAir | AtDamper):
+    if isinstance(entry, SupplyAir | MixedAir | AtDamper | StepSeen) and entry.speed is not None:
         speeds = [speed.name for speed in plan.speeds]
         yield from _unknown_word(entry.speed, speeds, "a fan speed of this unit", f"{where}.speed")
     if isinstance(entry, StepSeen):

@@ -23,7 +23,7 @@ from tests.controlled_rooftop import (
 
 from ventwright.physics.rooftop.calls import Calls
 from ventwright.physics.rooftop.commands import Commands
-from ventwright.physics.rooftop.control import decide, duty
+from ventwright.physics.rooftop.control import driven, duty
 from ventwright.physics.rooftop.control_settings import ControlSettings, filled
 from ventwright.physics.rooftop.freeze_protection import FreezeProtection, FreezeState
 from ventwright.physics.rooftop.high_limit import HighLimit
@@ -38,6 +38,13 @@ from ventwright.tables.kit import Term
 
 DAMPER: Final = 1e-9
 """Signals are handed through, not calculated: nothing but rounding may be lost. [-]"""
+
+
+def decide(
+    settings: ControlSettings, sensed: Sensed, calls: Calls, memory: Memory, seconds: float
+) -> tuple[Commands, Memory]:
+    """Return commands and memory after a time [s] in which sensors and calls were as they are."""
+    return driven(settings, sensed, duty(settings, sensed, calls, memory, seconds), seconds)
 
 
 def at(outdoor: float, calls: Calls, settings: ControlSettings = SETTINGS) -> Operating:

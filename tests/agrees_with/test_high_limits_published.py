@@ -12,9 +12,10 @@ from typing import Any, Final
 
 import pytest
 
-from ventwright.quantity import ENTHALPY, read
+from ventwright.quantity import ENTHALPY, TEMPERATURE_DIFFERENCE, read
 from ventwright.tables import energy_code
 from ventwright.tables.energy_code import HighLimit
+from ventwright.tables.prior import usual
 
 PUBLISHED: Final[dict[str, Any]] = json.loads("""
 {"fixed_dry_bulb_F": {"0A": 65, "1A": 65, "2A": 65, "3A": 65, "4A": 65, "5A": 70, "6A": 70,
@@ -62,6 +63,11 @@ def test_enthalpy_with_dry_bulb(edition: str, zone: str) -> None:
         assert limit.dry_bulb * 1.8 + 32 == pytest.approx(printed["F"])
     assert fixed.compared_with_return == ""
     assert differential.compared_with_return == "enthalpy"
+
+
+def test_the_default_hysteresis() -> None:
+    """1 K between on and off of the dry-bulb limit: default of the economizer's enable block in the same library."""
+    assert usual("high_limit_differential", TEMPERATURE_DIFFERENCE).value == pytest.approx(1.0)
 
 
 def test_28_btu_per_pound_in_si() -> None:

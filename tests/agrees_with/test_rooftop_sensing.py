@@ -19,7 +19,6 @@ from ventwright.physics.rooftop.sensing import (
     SensorReading,
     circuit_resistance,
     lagged,
-    noisy,
     reading,
 )
 
@@ -114,8 +113,3 @@ def test_lag(seconds: float, left: float) -> None:
     """A step of first order has exp(-1) left after one time constant, exp(-3) after three."""
     assert lagged(10.0, 30.0, seconds, 60.0) == pytest.approx(30.0 - 20.0 * left, abs=1e-3)
     assert lagged(10.0, 30.0, seconds, 0.0) == 30.0
-
-
-def test_noise_is_the_draw_that_is_handed_in() -> None:
-    """Two standard deviations above, for a draw of 2 (definition)."""
-    assert noisy(20.0, 0.1, 2.0) == pytest.approx(20.2)

@@ -181,23 +181,6 @@ def test_older_table_of_efficiency(fraction: float, efficiency: float) -> None:
     assert ventilation_efficiency.efficiency_from_zone_table(fraction, printed) == efficiency
 
 
-def test_secondary_recirculation_without_any_is_the_single_supply_case() -> None:
-    """With Ep 1, Er 0 and Ez 1 equations A-4 to A-8 turn into A-2 (62.1-2022, appendix A)."""
-    single = ventilation_efficiency.zone_efficiency_single_supply(0.16, 0.52)
-    mixed = ventilation_efficiency.zone_efficiency_secondary_recirculation(
-        0.16, 0.52, primary_share=1, recirculated_share=0, effectiveness=1
-    )
-    assert mixed == pytest.approx(single)
-
-
-def test_secondary_recirculation_worked_by_hand() -> None:
-    """Ep 0.5, Er 0.4, Ez 0.8: Fa 0.7, Fb 0.5, Fc 0.94, so (0.7 + 0.1 - 0.5 x 0.5 x 0.94) / 0.7 (not published)."""
-    efficiency = ventilation_efficiency.zone_efficiency_secondary_recirculation(
-        0.2, 0.5, primary_share=0.5, recirculated_share=0.4, effectiveness=0.8
-    )
-    assert efficiency == pytest.approx(0.565 / 0.7)
-
-
 def test_mixed_use_and_all_outdoor_air_are_sums() -> None:
     """An office with its meeting room is one zone of 325 cfm; on an all-outdoor-air unit two zones add up."""
     office, meeting = _space("Office space", 2000, 10), _space("Conference/meeting", 500, 25)

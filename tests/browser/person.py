@@ -98,7 +98,7 @@ class Person:
     @property
     def words(self) -> str:
         """What the page says."""
-        return self.tab.locator("main").inner_text()
+        return self.tab.locator("main").inner_text().replace("\u00a0", " ")
 
     @property
     def path(self) -> str:

@@ -29,7 +29,8 @@ from ventwright.plan.wiring.named_circuits import tell
 from ventwright.store import load
 from ventwright.tables.circuit import Function
 from ventwright.tables.climate_from_weather import zone_of_weather
-from ventwright.tables.weather import DAYS, WeatherYear
+from ventwright.tables.weather import WeatherYear
+from ventwright.tables.weather_layout import DAYS
 from ventwright.words import plain
 
 ROOT = Path(__file__).parents[2]

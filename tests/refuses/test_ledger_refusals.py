@@ -12,7 +12,7 @@ from ventwright import cli
 from ventwright.cli import REFUSED
 from ventwright.entry import validated
 from ventwright.errors import Refused
-from ventwright.readings import LeftSafe, TemporaryChange
+from ventwright.readings import LeftSafe, Readings, TemporaryChange
 
 DEMO: Final = Path(str(files("ventwright.cli"))) / "demo_job" / "larkspur-row-r-2.yaml"
 
@@ -69,6 +69,23 @@ def test_what_does_not_go_together_is_refused(more: dict[str, Any], sentences: l
     with pytest.raises(Refused) as caught:
         validated(TemporaryChange, CHANGE | more)
     assert [one.sentence for one in caught.value.refusals] == sentences
+
+
+INSTEAD = {
+    "a tick": {"what": "tick", "item": "nothing_left"},
+    "a setting read back": {"what": "setting", "label": "high limit", "value": "75 F"},
+}
+
+
+@pytest.mark.parametrize("entry", INSTEAD.values(), ids=INSTEAD)
+def test_nothing_but_its_like_stands_for_a_change(entry: dict[str, Any]) -> None:
+    """An entry of another kind that "corrects" a change would take its line out of the ledger without a word."""
+    later = entry | {"id": "d", "at": "2026-11-25T09:10-08:00", "corrects": "c"}
+    with pytest.raises(Refused) as caught:
+        validated(Readings, {"entries": [CHANGE, later]})
+    assert [one.sentence for one in caught.value.refusals] == [
+        'entries[2].corrects: "c" is a temporary change, and nothing else stands for one: it may still be there; accepted: a temporary change in its place, or withdrawn with a note.'
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("damper", ["shut", "open", "where it failed"])

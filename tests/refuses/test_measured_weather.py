@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from ventwright.errors import Refused
+from ventwright.physics.moist_air import elevation_at_pressure
 from ventwright.tables.invented_year import invented_year
-from ventwright.tables.weather import DAYS, WeatherYear, weather_year
-from ventwright.tables.weather_repair import elevation_of
+from ventwright.tables.weather import WeatherYear, weather_year
+from ventwright.tables.weather_layout import DAYS
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
 
@@ -145,7 +146,7 @@ def test_an_elevation_that_is_missing_comes_from_the_pressure() -> None:
 
 def test_the_standard_atmosphere_backward() -> None:
     """ASHRAE Handbook - Fundamentals 2017 (SI), chapter 1, table 1: 1500 m, 84.556 kPa."""
-    assert elevation_of(84_556.0) == pytest.approx(1500.0, abs=1.0)
+    assert elevation_at_pressure(84_556.0) == pytest.approx(1500.0, abs=1.0)
 
 
 def test_an_invented_year_says_so_and_is_whole() -> None:

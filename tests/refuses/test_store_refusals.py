@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from ventwright.cli import main
 from ventwright.errors import Refused
 from ventwright.store import database, sqlite
 from ventwright.store.change import change_of
@@ -387,3 +388,14 @@ def test_an_own_file_that_is_not_kept(tmp_path: Path, content: bytes, sentence: 
     jobs = Jobs(tmp_path / "jobs.sqlite")
     assert refused(jobs.put_file("kit.yaml", content)) == [sentence]
     jobs.close()
+
+
+def test_jobs_are_not_kept_in_a_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A file in the place of the folder for the jobs is said before anything is served."""
+    taken = tmp_path / "jobs"
+    taken.write_text("", encoding="utf-8")
+    assert main(["serve", "--port", "0", "--data", str(taken)]) == 2
+    assert capsys.readouterr().err == (
+        f'ventwright: "{taken}" cannot be made (file exists); '
+        "accepted: a folder that can be made and written to, named by --data.\n"
+    )

@@ -156,18 +156,6 @@ CASES: dict[str, tuple[Callable[[], object], str]] = {
             "at most 0.55; beyond it use appendix A."
         ),
     ),
-    "no primary air in the discharge": (
-        lambda: efficiency.zone_efficiency_secondary_recirculation(
-            0.2, 0.5, primary_share=0, recirculated_share=0.5, effectiveness=1
-        ),
-        'share of primary air in the discharge: "0" is not possible; accepted: above 0, at most 1.',
-    ),
-    "share of secondary air": (
-        lambda: efficiency.zone_efficiency_secondary_recirculation(
-            0.2, 0.5, primary_share=0.5, recirculated_share=1.5, effectiveness=1
-        ),
-        'share of secondary air from the return: "1.5" is not possible; accepted: 0 to 1.',
-    ),
     "a zone beyond help": (
         lambda: efficiency.system_efficiency([0.4, -0.1]),
         'system ventilation efficiency: "-0.1" is not possible; accepted: above zero.',

@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 
 from ventwright.errors import Refused
 from ventwright.tables.precipitation import typed
-from ventwright.tables.weather import DAYS, WeatherYear, read_weather, weather_year
+from ventwright.tables.weather import WeatherYear, read_weather, weather_year
+from ventwright.tables.weather_layout import DAYS
 
 DATA: Final = Path(__file__).parents[1] / "data" / "weather"
 

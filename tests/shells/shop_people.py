@@ -12,6 +12,7 @@ from typing import Any
 
 import httpx
 from tests.either import close_later, kept_at
+from tests.web_client import read_as_spaces
 
 from ventwright.store.exchange import read_copy
 from ventwright.store.jobs import Jobs
@@ -59,7 +60,7 @@ class Browser:
         async def asked() -> httpx.Response:
             headers = {**self.headers, **options.pop("headers", {})}
             async with self._client(follow=follow) as client:
-                answer = await client.request(method, path, headers=headers, **options)
+                answer = read_as_spaces(await client.request(method, path, headers=headers, **options))
                 self.cookies = client.cookies
                 return answer
 

@@ -212,6 +212,32 @@ def test_a_full_disk_behind_the_output_is_one_sentence() -> None:
     )
 
 
+@pytest.mark.skipif(os.name != "posix", reason="redirections of a POSIX shell")
+@pytest.mark.parametrize("closed", [">&-", "<&-", "<&- >&- 2>&-"])
+def test_a_closed_stream_breaks_nothing(closed: str, tmp_path: Path) -> None:
+    """A job is started all the same where the caller closed what is read from or written to."""
+    command = f'"{sys.executable}" -m ventwright new "{tmp_path / "unit.yaml"}" {closed}'
+    done = subprocess.run(["sh", "-c", command], capture_output=True, text=True, check=False, timeout=60)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert (tmp_path / "unit.yaml").exists()
+
+
+def test_a_place_that_nobody_foresaw_is_one_sentence(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Whatever the system refuses to open, it is named, and no traceback stands there."""
+
+    def locked(*_: object) -> None:
+        raise PermissionError(13, "Permission denied", "/somewhere/locked")
+
+    monkeypatch.setattr("ventwright.store.load", locked)
+    assert main(["plan", str(DEMO)]) == 2
+    assert capsys.readouterr().err == (
+        "ventwright: /somewhere/locked: cannot be used (permission denied); "
+        "accepted: a place that can be read and written.\n"
+    )
+
+
 def test_an_output_without_the_letters_gets_the_rest() -> None:
     """Where "°" cannot be printed, the plan is printed all the same; JSON loses nothing."""
     shown = program("plan", str(DEMO), PYTHONIOENCODING="ascii", PYTHONUTF8="0")

@@ -223,6 +223,20 @@ def test_a_job_with_mistakes_takes_no_entry(capsys: pytest.CaptureFixture[str], 
     assert job.read_bytes() == before
 
 
+@pytest.mark.parametrize(
+    ("at", "problem"), [("9999-01-01T09:00Z", "lies ahead"), ("1970-01-01T00:00Z", "lies long ago")]
+)
+def test_a_time_that_nobody_read_at(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], at: str, problem: str
+) -> None:
+    """A slip into another century would outrank every later entry; the job stays as it was."""
+    job = tmp_path / "job.yaml"
+    shutil.copy(DEMO, job)
+    (said,) = told(capsys, "read", str(job), "visit", "--technician", "Nobody", "--at", at)
+    assert said == f'--at: "{at}" {problem}; accepted: a time of this year or before, from 2000 on.'
+    assert job.read_bytes() == DEMO.read_bytes()
+
+
 # anything at all
 
 WORDS = [

@@ -84,6 +84,15 @@ def test_the_units_of_screens_and_paper(path: Path, words: tuple[str, ...], unit
     assert load(path).job.units == units
 
 
+def test_examples_in_si_are_in_si(path: Path) -> None:
+    """Whoever asks for SI is not offered feet and tons; every example of it is one that the document takes."""
+    main(["new", str(path), "--template", "--si"])
+    text = path.read_text(encoding="utf-8").partition("  # running:")[0]  # what follows rests on no --si
+    assert not re.findall(r"\d (?:F|ft|ft2|cfm|ton)\b", text)
+    for question in questions(si=True):
+        question.check(question.example)
+
+
 def test_without_a_terminal_the_template_is_written(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """In a script there is nobody to ask."""
     monkeypatch.setattr("sys.stdin.isatty", lambda: False)

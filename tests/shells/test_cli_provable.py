@@ -12,7 +12,7 @@ import pytest
 
 from ventwright import cli
 from ventwright.cli import CANNOT_TELL, DONE
-from ventwright.tables.weather import DAYS
+from ventwright.tables.weather_layout import DAYS
 
 DEMO: Final = Path(str(files("ventwright.cli"))) / "demo_job" / "larkspur-row-r-2.yaml"
 DATA: Final = Path(__file__).parents[1] / "data" / "weather"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final
@@ -61,6 +62,19 @@ def test_the_next_steps_with_their_cautions(capsys: pytest.CaptureFixture[str]) 
     assert "low_limit.gives_way: mixed air colder than its low limit: below 45.0 °F" in text
 
 
+def test_where_the_facts_know_no_air_it_is_that_of_the_last_visit(
+    job: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The guide enters it with the visit."""
+    text = re.sub(r"^  weather:\n(    .*\n)+", "", job.read_text(encoding="utf-8"), flags=re.MULTILINE)
+    job.write_text(re.sub(r", outdoor_air: (58|36) F}", "}", text), encoding="utf-8")
+    unknown = "no air of today is given"
+    assert unknown in called(capsys, "prove", str(job))[1]
+    cli.main(["read", str(job), "visit", "--technician", "J. Fitter (invented)", "--outdoor", "58 F"])
+    capsys.readouterr()
+    assert unknown not in called(capsys, "prove", str(job))[1]
+
+
 def test_all_steps_and_the_other_units(job: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Every step with its numbers, in either system."""
     code, text = called(capsys, "prove", str(job), "--all", "--units", "si")
@@ -101,7 +115,18 @@ def test_a_step_is_entered_and_counts(job: Path, capsys: pytest.CaptureFixture[s
     for words in (
         ["visit", "--technician", "N. N.", "--outdoor", "58 F"],
         ["change", "--id", "h1", *OF_LIMIT, "--was", "75 F", "--to", "52 F"],
-        ["test-step", "--step", "high_limit.damper", "--value", signal, "--simulated", "--changes", "h1"],
+        [
+            "test-step",
+            "--step",
+            "high_limit.damper",
+            "--value",
+            signal,
+            "--speed",
+            "low",
+            "--simulated",
+            "--changes",
+            "h1",
+        ],
         ["test-step", "--step", "stroke.opens", "--seen", "yes"],
     ):
         cli.main(["read", str(job), *words])

@@ -89,7 +89,14 @@ def test_a_real_job_without_weather_gets_what_is_published(
     [
         (["--draws", "9999"], 'ventwright: --draws: "9999" is no number of draws; accepted: 2 to 5000.'),
         (["--draws", "-1"], 'ventwright: --draws: "-1" is no number of draws; accepted: 2 to 5000.'),
-        (["--picture", "a.png"], "accepted:"),
+        (
+            ["--picture", "a.png"],
+            '--picture: "a.png" is no name for a drawing; accepted: a name that ends in .svg.',
+        ),
+        (
+            ["--calendar", "a.png"],
+            '--calendar: "a.png" is no name for a drawing; accepted: a name that ends in .svg.',
+        ),
     ],
 )
 def test_refusals(

@@ -112,6 +112,7 @@ def test_the_list_shows_what_tells_curves_apart(capsys: pytest.CaptureFixture[st
     _, text = printed(capsys, "--list")
     assert "named by its curve, never by its ohms" in text
     assert all(name in text for name in by_id)
+    assert "…" not in text  # a name is typed again, and half of it is of no use
 
 
 def test_which_curve(capsys: pytest.CaptureFixture[str]) -> None:

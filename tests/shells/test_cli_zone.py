@@ -10,7 +10,7 @@ import pytest
 
 from ventwright import cli
 from ventwright.cli import CANNOT_TELL, DONE, REFUSED
-from ventwright.tables.weather import DAYS
+from ventwright.tables.weather_layout import DAYS
 
 DATA: Final = Path(__file__).parents[1] / "data" / "weather"
 WHOLE: Final = Path(__file__).parents[3] / "shared" / "data" / "weather"

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ventwright.record.letters import clean, printable, unparted, windows_1252
+from ventwright.web.unparted_page import unparted_page
 
 
 @pytest.mark.parametrize(
@@ -67,3 +68,13 @@ def test_what_is_clean_stays(text: str) -> None:
 def test_numbers_keep_their_units(text: str, marked: str) -> None:
     """No line ends between a number and its unit; the space between other words stays soft."""
     assert unparted(text) == marked.replace("~", "\N{NO-BREAK SPACE}")
+
+
+def test_a_page_keeps_them_in_its_words_alone() -> None:
+    """What is sent back as it stands, and what tags hold, stays as it was typed."""
+    page = (
+        '<p title="19 % open">19 % (1.90 V)</p><input value="38 %"><option>40 %</option><textarea>\n5 °F</textarea>'
+        '<style>a { margin: 0 % }</style><a href="/?q=3 ft">3 ft</a>'
+    )
+    marked = page.replace(">19 % (1.90 V)<", ">19~% (1.90~V)<").replace(">3 ft<", ">3~ft<")
+    assert unparted_page(page) == marked.replace("~", "\N{NO-BREAK SPACE}")

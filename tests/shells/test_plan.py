@@ -58,6 +58,21 @@ def test_without_a_drawing_the_larger_mode_counts() -> None:
     assert plan.ventilation.disagreement is None
 
 
+def test_several_spaces_as_one_zone_are_a_guess() -> None:
+    """Who does not say what a system of several spaces is, learns what was taken; who says it is asked nothing."""
+    spaces = [SHOP, SHOP | {"name": "Office", "use": "Office / Office space"}]
+    plan = planned(spaces=spaces, ventilation={"drawn": None})
+    assert [guess.sentence.show("us") for guess in plan.guesses if guess.what == "ventilation.system"] == [
+        "2 spaces are taken as one zone; where each has its own, say facts.ventilation.system: multiple zones"
+    ]
+    for given in (
+        {"drawn": None, "system": "single zone"},
+        {"drawn": {"cooling": "700 cfm", "source": "sheet M-9"}},
+    ):
+        plan = planned(spaces=spaces, ventilation=given)
+        assert "ventilation.system" not in {guess.what for guess in plan.guesses}
+
+
 def test_default_people_are_a_guess() -> None:
     """People from the standard's default density are marked a guess in the plan."""
     shop = {key: given for key, given in SHOP.items() if key != "people"}

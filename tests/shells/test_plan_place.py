@@ -10,7 +10,7 @@ from tests.invented import facts
 
 from ventwright.errors import Refused
 from ventwright.plan import Plan, make_plan
-from ventwright.tables.weather import DAYS
+from ventwright.tables.weather_layout import DAYS
 
 DATA: Final = Path(__file__).parents[1] / "data" / "weather"
 

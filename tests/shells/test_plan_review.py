@@ -121,3 +121,11 @@ def test_freezing_mixed_air_at_the_minimum_is_said() -> None:
     assert remark is not None
     assert "mixed air 38.5 °F today, below the 40.0 °F of freeze protection" in remark.show("us")
     assert colder.speed("high").remark is None
+
+
+@pytest.mark.parametrize(("stages", "said"), [(1, "one stage"), (2, "2 stages")])
+def test_the_stages_are_counted_in_words_that_fit(stages: int, said: str) -> None:
+    """A unit with one stage has one stage, and no stages."""
+    plan = planned(unit={"cooling_stages": stages})
+    found = next(one for one in plan.requirements if one.id == "staging")
+    assert found.because.show("us") == f"{said} of mechanical cooling"

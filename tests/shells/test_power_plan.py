@@ -172,6 +172,13 @@ def test_a_guessed_inrush_makes_the_worst_voltage_less_certain() -> None:
     assert (guessed.uncertainty or 0.0) > 1.2 * (read.uncertainty or 0.0)
 
 
+def test_a_transformer_without_loads_says_that_none_was_given() -> None:
+    """0 VA is what was added up, not what hangs there; with loads nothing is said."""
+    (said,) = [guess for guess in planned(loads=[]).guesses if guess.what == "power.unit.loads"]
+    assert said.sentence.show("us") == "unit: nothing is taken to hang on it, since no load was given"
+    assert "power.unit.loads" not in {guess.what for guess in planned().guesses}
+
+
 def test_guesses_of_power_stand_in_the_plan() -> None:
     """The plan of a job lists them beside its own."""
     plan = make_plan(facts(power={"transformers": [{"name": "unit"}]}))

@@ -14,7 +14,8 @@ from ventwright.plan import LEAST_DIFFERENCE, make_plan
 from ventwright.plan.provable import CanBeSettled, Provable, ProvableCheck, ShownBy, make_provable
 from ventwright.plan.provable.hours import Month, best_time, months_of
 from ventwright.record.calendar_drawing import PAPER, PHONE, draw_calendar
-from ventwright.tables.weather import DAYS, WeatherYear
+from ventwright.tables.weather import WeatherYear
+from ventwright.tables.weather_layout import DAYS
 from ventwright.verdict import judge
 
 COLD = {"outdoor_air": "34 F", "return_air": "74 F"}

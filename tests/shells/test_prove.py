@@ -327,7 +327,9 @@ def test_yes_no_and_numbers_become_verdicts() -> None:
 def test_proved_by_simulation_says_so() -> None:
     """With its temporary change it passes as logic; without, or not said to be simulated, it proves nothing."""
     signal = f"{100 * _minimum():.0f} %"
-    good = proof_of(CHANGE, seen("high_limit.damper", read_value=signal, simulated=True, changes=["c1"]))
+    good = proof_of(
+        CHANGE, seen("high_limit.damper", read_value=signal, speed="low", simulated=True, changes=["c1"])
+    )
     step = next(one for one in good.steps if one.planned.id == "high_limit.damper")
     assert step.verdict is Verdict.PASSES
     assert step.by_simulation

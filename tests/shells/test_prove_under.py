@@ -87,7 +87,10 @@ def test_the_other_conditions_are_made_or_not() -> None:
         answer = (
             {"seen": "yes"}
             if judged is None or judged.value is None
-            else {"read_value": f"{100 * judged.value.value:.0f} %"}
+            else {
+                "read_value": f"{100 * judged.value.value:.0f} %",
+                "speed": "high" if step == "heating.damper" else "low",
+            }
         )
         entry = seen(step, simulated=True, changes=["c1"], **answer)
         found = outcome(proof_of(made, entry, outdoor=outdoor, at_hand=BOX), step)
@@ -247,16 +250,20 @@ def test_unoccupied_may_be_a_thing_that_the_kit_is_not_told() -> None:
 
 
 def test_a_signal_between_two_minimums_is_neither() -> None:
-    """21 % fast and 35 % slow: either passes, 28 % is no minimum of this unit; a variable fan has every one between."""
+    """21 % fast and 35 % slow: 28 % is no minimum of this unit; the other speed's is none; a variable fan has every one between."""
     left = [
         {"what": "setting", "label": "Fresh-air opening, fan fast", "value": "21 %"},
         {"what": "setting", "label": "Fresh-air opening, fan slow", "value": "35 %"},
     ]
-    for value, right in (("21 %", True), ("35 %", True), ("28 %", False), ("45 %", False)):
-        found = proof_of(*left, seen("minimum_position.stays", read_value=value))
-        assert outcome(found, "minimum_position.stays")[0] is (Verdict.PASSES if right else Verdict.FAILS), (
-            value
-        )
+    which = (Verdict.CANNOT_TELL, "step.speed_not_said")
+    right, wrong = (Verdict.PASSES, ""), (Verdict.FAILS, "")
+    for value, unsaid, fast, slow in (
+        ("21 %", which, right, wrong), ("35 %", which, wrong, right),
+        ("28 %", wrong, wrong, wrong), ("45 %", wrong, wrong, wrong),
+    ):  # fmt: skip
+        for speed, expected in ((None, unsaid), ("high", fast), ("low", slow)):
+            found = proof_of(*left, seen("minimum_position.stays", read_value=value, speed=speed))
+            assert outcome(found, "minimum_position.stays") == expected, (value, speed)
     between = seen("minimum_position.stays", read_value="20 %")
     variable = proof_of(between, kit="damper-for-a-unit-that-decides")
     assert outcome(variable, "minimum_position.stays")[0] is Verdict.PASSES

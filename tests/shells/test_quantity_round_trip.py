@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 import re
 
 import pytest
@@ -226,3 +227,10 @@ def test_the_band_is_shown_with_its_coverage() -> None:
     assert quantity.show("us") == "72.0 °F ± 0.5 °F"
     assert quantity.show("si") == "22.2 °C ± 0.3 °C"
     assert Quantity("", AIRFLOW, 1.8877897728, 0.0471947443).show("us") == "4000 cfm ± 200 cfm"
+
+
+@pytest.mark.parametrize("dimension", DIMENSIONS, ids=repr)
+def test_what_comes_back_from_another_process_is_of_the_same_dimension(dimension: Dimension) -> None:
+    """Dimensions are told apart by identity, and the server works a job out in other processes."""
+    sent = Quantity("1", dimension, 1.0)
+    assert pickle.loads(pickle.dumps(sent)).dimension is dimension  # noqa: S301 (pickled on the line itself)

@@ -226,7 +226,7 @@ def test_a_write_that_fails_leaves_the_old_file(
         append(kept, "readings", "entries", TICK)
     monkeypatch.undo()
     assert str(caught.value) == (
-        f"{path}: cannot be written ({reason}); accepted: a folder that can be written to."
+        f"{path}: cannot be written ({reason}); accepted: a file and a folder that can be written to."
     )
     assert path.read_text(encoding="utf-8") == SMALL
     assert files(tmp_path) == ["job.yaml"]
@@ -258,7 +258,7 @@ def test_a_folder_that_may_not_be_written_to(tmp_path: Path, monkeypatch: pytest
 
     monkeypatch.setattr(tempfile, "mkstemp", forbidden)
     assert refused(path) == [
-        f"{path}: cannot be written (permission denied); accepted: a folder that can be written to."
+        f"{path}: cannot be written (permission denied); accepted: a file and a folder that can be written to."
     ]
     monkeypatch.undo()
     assert path.read_text(encoding="utf-8") == SMALL
@@ -366,3 +366,13 @@ def test_two_processes_at_once_lose_nothing(tmp_path: Path) -> None:
     assert sorted(entry.id for entry in load(path).job.readings.entries) == sorted(said[0] + said[1])
     assert said[0] or said[1]
     assert files(tmp_path) == ["job.yaml"]
+
+
+def test_a_file_that_is_kept_from_being_written(tmp_path: Path) -> None:
+    """A new file could take its place; whoever protected it did not mean that."""
+    path = small(tmp_path)
+    path.chmod(0o444)
+    assert refused(path) == [
+        f"{path}: cannot be written (it is kept from being written); accepted: a file and a folder that can be written to."
+    ]
+    assert path.read_text(encoding="utf-8") == SMALL

@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from ventwright.plan.place import place_from, suggested_places
 from ventwright.tables import ventilation
 from ventwright.tables.climate import places, states
 from ventwright.tables.fitting_kits import fitting_kits
 from ventwright.tables.suggested_use import suggested_uses
+from ventwright.tables.typed_place import place_from, suggested_places
 
 SALES = "Retail / Sales"
 OFFICE = "Office / Office space"

@@ -13,6 +13,8 @@ from typing import Any
 import pytest
 from tests.web_client import Client, once, words
 
+from ventwright.store.change import Change
+from ventwright.store.history import Pen
 from ventwright.web.balance_blocks import Odds, odds
 from ventwright.web.reading_kinds import KINDS, points, written_points
 
@@ -426,6 +428,35 @@ def test_a_reading_is_taken_back(client: Client, at: str) -> None:
     assert "taken back" in words(client.get(listed).text)
 
 
+def test_a_reading_of_no_visit_is_corrected_and_taken_back(client: Client, at: str) -> None:
+    """Entered without a visit, as a file may hold it: what stands for it has none either."""
+    job = at.split("/")[2]
+    entry = {
+        "what": "supply air",
+        "at": "2026-11-18T12:00-08:00",
+        "speed": "low",
+        "airflow": "2600 cfm ± 5 %",
+        "method": "traverse",
+    }
+    for named in ("s8", "s9"):
+        run(client.jobs.add(_appended(client, job, entry | {"id": named})))
+    listed = at.replace("/balance", "/balance-list")
+    given = {"speed": "low", "airflow": "2700", "airflow.unit": "cfm", "band": "5 %", "method": "traverse"}
+    for named, sent_ in (("s8", given), ("s9", {"do": "take back"})):
+        answer = client.post(
+            f"{listed}/{named}", {"once": once(client.get(f"{listed}/{named}").text), **sent_}
+        )
+        assert answer.status_code == 200, words(answer.text)
+        assert entries(client, at)[-1]["corrects"] == named
+        assert "visit" not in entries(client, at)[-1]
+
+
+def _appended(client: Client, job: str, entry: dict[str, Any]) -> tuple[Change, ...]:
+    pen = Pen(run(client.jobs.history(job)), device="test")
+    pen.append("readings.entries", entry)
+    return pen.changes
+
+
 def test_the_setting_is_read_back_where_it_stays(client: Client) -> None:
     """Its own label, nothing filled in beforehand, and a value that the kit does not take is refused."""
     at = fresh(client)
@@ -439,6 +470,16 @@ def test_the_setting_is_read_back_where_it_stays(client: Client) -> None:
     client.post(f"{at}/low/leave{AT_36}", {"once": once(page), "value": "36", "value.unit": "%"})
     assert entries(client, at)[-1]["label"] == "Fresh-air opening, fan slow"
     assert "As left 36 % (4.88 V)" in words(client.get(at).text)
+
+
+def test_what_was_read_is_left_there_before_it_is_read_again(client: Client) -> None:
+    """Read where it is to stand, while the kit was left elsewhere: a second reading alone would say no more."""
+    at = fresh(client)
+    sent(client, f"{at}/low/read/supply-air", {"airflow": "2650", "band": "10", "method": "traverse"})
+    sent(client, f"{at}/low/leave?damper=60+%25", {"value": "60", "value.unit": "%"})
+    page = read_at_36(client, at)
+    assert "low speed was read at 36 %, and its minimum was left at 60 %" in words(page)
+    assert f'<a class="button first" href="{at}/low/leave?damper=36%20%25">' in page
 
 
 def test_contradicting_readings_are_said_with_what_settles_them(client: Client) -> None:

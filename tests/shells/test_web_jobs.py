@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import asyncio
+import io
 import json
 from pathlib import Path
 
 import pytest
+from ruamel.yaml import YAML
 from tests.web_client import DEMO, Client, once, words
 
 pytestmark = pytest.mark.usefixtures("either_database")
@@ -115,6 +117,23 @@ def test_a_job_that_is_here_already_is_asked_about(client: Client) -> None:
     client.post("/bring", {"once": "f" * 32, "text": json.dumps(changed), "how": "merge"})
     assert client.document(job)["readings"]["entries"][-1]["id"] == "t9"
     assert len(client.document(job)["readings"]["entries"]) == len(changed["readings"]["entries"])
+
+
+def test_a_long_job_is_put_together_whole(client: Client) -> None:
+    """A text that goes along to the question and back is not cut off on the way: its last reading is there."""
+    job = client.with_demo()
+    changed = json.loads(client.get(f"/jobs/{job}/job.json").text)
+    tick = {"what": "tick", "at": "2026-11-25T08:00-08:00", "item": "hatch shut", "note": "so " * 7000}
+    changed["readings"]["entries"] += [tick | {"id": f"t{number}"} for number in range(12)]
+    out = io.StringIO()
+    YAML(typ="safe").dump(changed, out)
+    text = out.getvalue()
+    assert len(text) > 250_000
+    asked = client.post("/bring", files={"file": ("job.yaml", text.encode())})
+    assert "This job is here already." in words(asked.text)
+    merged = client.post("/bring", files={"text": (None, text), "how": (None, "merge")})
+    assert merged.status_code == 200, words(merged.text)
+    assert client.document(job)["readings"]["entries"][-1]["id"] == "t11"
 
 
 @pytest.mark.parametrize("text", ["", "no: job", "{", "- 1", "\x00"])

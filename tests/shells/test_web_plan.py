@@ -10,7 +10,7 @@ import pytest
 from tests.web_client import Client, words
 
 from ventwright.plan import Guess
-from ventwright.tables.weather import DAYS
+from ventwright.tables.weather_layout import DAYS
 from ventwright.web.guessed import asked_at
 from ventwright.web.pages.plan_provable import chance_words
 from ventwright.words import Words
@@ -145,7 +145,7 @@ def test_what_can_be_proved_comes_with_readings_and_what_it_takes(client: Client
     shown = words(client.get(f"{at}/plan/provable").text)
     assert shown.index("Ladder tied") < shown.index("9 of 9 checks")
     assert "it passes 8 in 10 times where all is right" in shown
-    assert "one probe for all three: probe" in shown
+    assert "one probe for all three: Hand-held thermistor probe (probe)" in shown
     assert chance_words(0.999) == "more than 9 in 10"
     assert chance_words(0.01) == "less than 1 in 10"
     assert chance_words(0.62) == "6 in 10"

@@ -181,6 +181,7 @@ def test_a_step_is_read_or_looked_at(client: Client) -> None:
     job = opened(client)
     page = client.post(f"/jobs/{job}/prove/minimum_position.stays?ready=1", {"practice": "read"})
     assert 0.0 <= float(field(page.text, "read_value")) <= 100.0
+    assert "At which fan speed" not in words(page.text)
     looked = client.post(f"/jobs/{job}/prove/free_cooling.no_compressor?ready=1", {"practice": "read"})
     assert "outdoor blades about" in words(looked.text)
     nothing = client.post(f"/jobs/{job}/prove/inspection.instruments?ready=1", {"practice": "read"})

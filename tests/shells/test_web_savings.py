@@ -17,6 +17,7 @@ from tests.measured_year import year_file
 from tests.web_client import DEMO, Client, once, words
 
 from ventwright.job import Worked, read_job, work
+from ventwright.store.sharing import answered, share
 from ventwright.web import savings_reckoned
 from ventwright.web.desk import Desk, Put
 from ventwright.web.savings_reckoned import OF, Reckoned, reckoning
@@ -408,6 +409,28 @@ def test_compressors_that_were_seen_are_a_list(client: Client) -> None:
     assert [one["outdoor_air"] for one in client.document(DEMO)["facts"]["running"]["compressor_seen"]] == [
         "75 °F"
     ]
+
+
+def test_rows_typed_on_two_devices_are_both_kept(client: Client, tmp_path: Path) -> None:
+    """Each device adds an hour while it is away from the other; together there are all, and nobody has to choose."""
+    place = f"/jobs/{DEMO}/lists/compressors"
+    row = {"outdoor_air.unit": "°F", "share_running": "35", "share_running.unit": "%"}
+    client.post(place, row | {"outdoor_air": "68"})
+    (tmp_path / "other").mkdir()
+    other = Client(tmp_path / "other")
+
+    def shared() -> None:
+        asyncio.run(share(other.jobs, "server", lambda told: answered(client.jobs, told)))
+
+    shared()
+    client.post(place, row | {"outdoor_air": "72"})
+    other.post(place, row | {"outdoor_air": "79"})
+    shared()
+    for one in (client, other):
+        rows = one.document(DEMO)["facts"]["running"]["compressor_seen"]
+        assert {row["outdoor_air"] for row in rows} == {"68 °F", "72 °F", "79 °F"}
+        assert asyncio.run(one.jobs.history(DEMO)).conflicts == ()
+    other.jobs.close()
 
 
 def test_a_forecast_is_typed_by_hand(client: Client) -> None:

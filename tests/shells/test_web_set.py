@@ -57,7 +57,11 @@ def test_another_value_is_judged_and_says_what_is_wrong(client: Client, at: str)
     """A limit left two degrees off fails, on its page and in the list."""
     client.post(f"{at}/set/3", {"value": "73", "value.unit": "°F", "do": "typed"})
     assert "Fails left at 73.0 °F, and the plan is 75.0 °F" in words(client.get(f"{at}/set/3").text)
-    assert "✕ fails" in words(client.get(f"{at}/set").text)
+    page = client.get(f"{at}/set").text
+    assert "✕ fails" in words(page)
+    assert "every setting is read back; one is not as planned" in words(page)
+    first = page.index("button first")
+    assert f"{at}/set/3" in page[first : first + 120]
 
 
 def test_celsius_for_a_kit_in_fahrenheit_passes_within_its_step(client: Client, at: str) -> None:

@@ -61,8 +61,13 @@ def test_a_use_that_is_none_is_refused_beside_its_field(client: Client) -> None:
 
 
 def test_uses_are_offered_by_the_words_people_use(client: Client) -> None:
+    """As one types, and to tap beside the word that was refused."""
     job = client.new(**FOUR)
     assert "Retail / Sales" in client.get(f"/jobs/{job}/facts/uses?q=shop").json()
+    given = {"once": "b" * 32, "name": "Shop", "use": "shop", "floor_area": "80", "floor_area.unit": "m2"}
+    refused = client.post(f"/jobs/{job}/facts/spaces/new", given)
+    assert refused.status_code == 422
+    assert 'data-fill="use">Retail / Sales</button>' in refused.text
 
 
 def test_a_value_in_the_other_units_is_kept_as_it_was_typed(client: Client) -> None:
@@ -80,6 +85,21 @@ def test_a_place_gives_zone_and_elevation_without_typing_them(client: Client) ->
     shown = words(client.get(f"/jobs/{job}/facts/site").text)
     assert "Climate zone 5B" in shown
     assert "Elevation 5" in shown
+    answer = client.post(f"/jobs/{job}/facts/place", {"once": "c" * 32, "place": "Atlantis"})
+    assert answer.status_code == 422
+    assert 'value="Atlantis"' in answer.text
+
+
+def test_the_height_of_a_climate_zone_is_typed(client: Client) -> None:
+    """A zone alone says nothing of the height: sea level is shown as the guess that it is, until somebody types it."""
+    job = client.new(**FOUR | {"place": "5B"})
+    assert "Elevation 0 ft (guess)" in words(client.get(f"/jobs/{job}/facts/site").text)
+    client.post(f"/jobs/{job}/facts/site", {"once": "b" * 32, "elevation": "1900", "elevation.unit": "m"})
+    assert "Elevation 6234 ft Energy code" in words(client.get(f"/jobs/{job}/facts/site").text)
+
+
+def test_a_place_that_is_none_is_refused(client: Client) -> None:
+    job = client.new(**FOUR)
     answer = client.post(f"/jobs/{job}/facts/place", {"once": "c" * 32, "place": "Atlantis"})
     assert answer.status_code == 422
     assert 'value="Atlantis"' in answer.text
@@ -108,6 +128,18 @@ def test_a_number_that_is_none_is_refused_with_the_step_shown_again(client: Clie
     answer = client.post(f"/jobs/{job}/prove/free_cooling.engages", {"once": "b" * 32, "read_value": "lots", "read_value.unit": "%"})  # fmt: skip
     assert answer.status_code == 422
     assert 'value="lots"' in answer.text
+
+
+def test_a_minimum_is_entered_with_its_fan_speed(client: Client) -> None:
+    job = client.with_demo()
+    step = f"/jobs/{job}/prove/minimum_position.stays?ready=1"
+    assert "At which fan speed" in words(client.get(step).text)
+    typed = {"read_value": "21", "read_value.unit": "%", "speed": "high", "once": "b" * 32}
+    assert client.post(step, typed).status_code == 200
+    assert client.document(job)["readings"]["entries"][-1]["speed"] == "high"
+    refused = client.post(step, typed | {"speed": "nowhere", "once": "c" * 32})
+    assert refused.status_code == 422
+    assert "nowhere" in words(refused.text)
 
 
 def test_a_step_that_does_not_apply_is_not_there(client: Client) -> None:

@@ -116,6 +116,66 @@ def test_what_the_server_does_not_take_keeps_nothing_else_back(two: tuple[Jobs, 
     asyncio.run(story())
 
 
+def test_what_the_phone_does_not_take_keeps_nothing_else_back(two: tuple[Jobs, Jobs]) -> None:
+    """One that cannot be read and one that is another here: the rest comes in, both are said, and neither is sent again."""
+    phone, server = two
+
+    async def story() -> None:
+        job = await phone.create(FIRST, device="phone")
+        await share(phone, "server", way_to(server))
+        pen = Pen(await server.history(job), device="server")
+        spoilt, other, good = (pen.append("readings.entries", {"note": note}) for note in "abc")
+        await server.add(pen.changes)
+        known = (await phone.changes(job))[0].id
+        came: list[dict[str, Any]] = []
+
+        async def spoiling(message: dict[str, Any]) -> Any:
+            answer = await way_to(server)(message)
+            for one in answer.get("changes", []):
+                came.append(one["id"])
+                if one["id"] == spoilt.id:
+                    one["do"] = "sing"
+                if one["id"] == other.id:
+                    one["id"] = known
+            return answer
+
+        outcome = await share(phone, "server", spoiling)
+        assert outcome.problem == ""
+        assert dict(outcome.not_taken) == {
+            spoilt.id: "do: is not put, append or undo; accepted: a change as Ventwright writes it.",
+            known: f'id: "{known}" is another change that is here already; accepted: an id that is made anew for every change.',
+        }  # fmt: skip
+        assert good.id in {one.id for one in await phone.changes(job)}
+        again = await share(phone, "server", spoiling)
+        assert again.not_taken == outcome.not_taken
+        assert len(came) == len(set(came))
+
+    asyncio.run(story())
+
+
+def test_what_an_older_app_did_not_take_comes_again_to_a_newer(
+    two: tuple[Jobs, Jobs], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It could not be read; another version of the app asks for it once more, and has it."""
+    phone, server = two
+
+    async def story() -> None:
+        job = await server.create(FIRST, device="server")
+
+        async def newer(message: dict[str, Any]) -> Any:
+            answer = await way_to(server)(message)
+            for one in answer.get("changes", []):
+                one["do"] = "sing"
+            return answer
+
+        assert len((await share(phone, "server", newer)).not_taken) == len(await server.changes(job))
+        monkeypatch.setattr("ventwright.store.sharing_kept.VERSION", "a newer one")
+        assert (await share(phone, "server", way_to(server))).not_taken == {}
+        assert await phone.document(job) == await server.document(job)
+
+    asyncio.run(story())
+
+
 def test_no_network_is_said_and_what_waits_is_counted(two: tuple[Jobs, Jobs]) -> None:
     phone, _ = two
 

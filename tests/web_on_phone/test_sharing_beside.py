@@ -21,6 +21,7 @@ from ventwright.store.jobs import Jobs
 from ventwright.store.photo_sharing import PIECE, parcel_of
 from ventwright.store.photos import MOST_ON_THEIR_WAY, Picture
 from ventwright.store.sharing import NoPeer, answered, share, shared
+from ventwright.version import VERSION
 from ventwright.web import make_app
 
 NO_NETWORK = "no network"
@@ -305,7 +306,13 @@ def test_the_page_says_what_is_on_its_way(tmp_path: Path) -> None:
     async def story() -> None:
         await client.jobs.set_setting(
             "shared with the server",
-            {"photos": 2, "files": {f"kit{OTHERS}.yaml": "h"}, "declined": ["photo: is one too many."]},
+            {
+                "photos": 2,
+                "files": {f"kit{OTHERS}.yaml": "h"},
+                "declined": ["photo: is one too many."],
+                "not_taken": {"a" * 32: "do: is no change."},
+                "not_taken_by": VERSION,
+            },
         )
         assert (await shared(client.jobs, "the server")).photos == 2
 
@@ -313,5 +320,6 @@ def test_the_page_says_what_is_on_its_way(tmp_path: Path) -> None:
     client.app = make_app(client.jobs, peer=way_to(client.jobs))
     said = words(client.get("/share").text)
     assert "A photo or a file was not taken: photo: is one too many." in said
+    assert "An entry from the server was not taken here; the rest was: do: is no change." in said
     assert "2 photos are still on their way" in said
     assert f"kit{OTHERS}.yaml is what the server has." in said

@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from importlib import import_module
 from io import TextIOWrapper
+from pathlib import Path
 from typing import Any, NoReturn
 
 DONE, FAILS, REFUSED, CANNOT_TELL, STOPPED = 0, 1, 2, 3, 130
@@ -96,6 +97,7 @@ class Parser(argparse.ArgumentParser):
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     given = list(sys.argv[1:] if arguments is None else arguments)
+    _stand_in_for_closed_streams()
     if arguments is None and isinstance(sys.stdout, TextIOWrapper):
         sys.stdout.reconfigure(errors="replace")  # a "?" on a terminal that has no "°" rather than no plan
     try:
@@ -110,12 +112,25 @@ def main(arguments: Sequence[str] | None = None) -> int:
         _say("stopped; nothing half-written is left behind.")
         return STOPPED
     except OSError as failure:
-        if failure.filename is not None:  # no fault of the output
-            raise
-        _stop_writing()
         reason = (failure.strerror or "an error of the system").lower()
+        if failure.filename is not None:  # no fault of the output
+            accepted = "a place that can be read and written"
+            _say(f"{failure.filename}: cannot be used ({reason}); accepted: {accepted}.")
+            return REFUSED
+        _stop_writing()
         _say(f"the output cannot be written ({reason}); accepted: one with room.")
         return REFUSED
+
+
+def _stand_in_for_closed_streams() -> None:
+    """Put nothing to read and nowhere to write where the caller closed a stream: Python has no stream there at all."""
+    nowhere = Path(os.devnull)
+    if sys.stdin is None:
+        sys.stdin = nowhere.open(encoding="utf-8")
+    if sys.stdout is None:
+        sys.stdout = nowhere.open("w", encoding="utf-8")
+    if sys.stderr is None:
+        sys.stderr = nowhere.open("w", encoding="utf-8")
 
 
 def _say(sentence: str) -> None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import argparse
 
-from ventwright.cli.arguments import add_json, quantity
+from ventwright.cli.arguments import add_json, quantity, typed
 
 SECOND = {
     "relative_humidity": ("--rh", "relative humidity"),
@@ -62,14 +62,14 @@ def run(arguments: argparse.Namespace) -> int:
         "wet_bulb": TEMPERATURE, "enthalpy": ENTHALPY, "specific_volume": SPECIFIC_VOLUME, "density": DENSITY,
         "vapour_pressure": PRESSURE, "pressure": PRESSURE,
     }  # fmt: skip
-    dry_bulb = quantity(arguments.dry_bulb, TEMPERATURE, "--dry-bulb")
+    dry_bulb = typed(arguments.dry_bulb, TEMPERATURE, "--dry-bulb")
     name = next(name for name in SECOND if getattr(arguments, name) is not None)
     bounds = {"at_least": 0.0, "at_most": 1.0} if name == "relative_humidity" else {}
-    second = quantity(getattr(arguments, name), fields[name], SECOND[name][0], **bounds)
+    second = typed(getattr(arguments, name), fields[name], SECOND[name][0], **bounds)
     elevation = quantity(arguments.elevation, LENGTH, "--elevation")
     pressure = quantity(arguments.pressure, PRESSURE, "--pressure")
     at = pressure.value if pressure else pressure_at_elevation(elevation.value if elevation else 0.0)
-    air = state(dry_bulb.value, pressure=at, **{name: second.value})  # type: ignore[union-attr]
+    air = state(dry_bulb.value, pressure=at, **{name: second.value})
     if arguments.json:
         show.as_json({f"{field}{dimension.key}": getattr(air, field) for field, dimension in fields.items()})
     else:

@@ -33,9 +33,12 @@ def units(arguments: argparse.Namespace, otherwise: System) -> System:
 
 
 def quantity(text: str | None, dimension: Dimension, option: str, **bounds: float) -> Quantity | None:
-    """Read a quantity given as an option; a refusal names the option."""
-    if text is None:
-        return None
+    """Read a quantity that may be given as an option; a refusal names the option."""
+    return None if text is None else typed(text, dimension, option, **bounds)
+
+
+def typed(text: str, dimension: Dimension, option: str, **bounds: float) -> Quantity:
+    """Read a quantity that was given as an option; a refusal names the option."""
     try:
         return read(text, dimension, **bounds)
     except Refused as refused:

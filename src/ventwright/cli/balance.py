@@ -79,14 +79,13 @@ def _draw(worked: Worked, path: Path, system: System) -> None:
 
 def balance_document(job: Job, worked: Worked, times: Mapping[str, Words]) -> dict[str, object]:
     """Return the balance for programs: SI, units in the key names; the signal to read or set next in per cent and volts."""
+    from ventwright.cli import show
     from ventwright.words import plain
 
     verdicts, found = worked.verdicts, worked.verdicts.balance
     speeds = [_speed(one, found.speed(one.name), times.get(one.name)) for one in verdicts.speeds]
     return {
-        "schema_version": job.schema_version,
-        "job": job.id,
-        "invented": job.invented,
+        **show.about(job),
         "speeds": speeds,
         "findings": plain(found.findings),
         "sensor_biases": plain(found.sensor_biases),

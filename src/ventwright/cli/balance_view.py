@@ -19,8 +19,7 @@ AT_THE_DAMPER = {"damper and fan"}
 def print_balance(worked: Worked, times: Mapping[str, Words], system: System) -> None:
     """Print everything, next steps first."""
     job, found = worked.job, worked.verdicts.balance
-    invented = "  (invented example)" if job.invented else ""
-    show.heading(f"Minimum damper signal: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
+    show.job_heading("Minimum damper signal", job)
     for one in worked.plan.cautions:
         if one.stage in AT_THE_DAMPER:
             show.line(f"! {one.text}")

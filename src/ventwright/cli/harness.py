@@ -43,17 +43,11 @@ def run(arguments: argparse.Namespace) -> int:
     """Show the wiring; anything but whole is a failure, and what is not told yet cannot be told."""
     from ventwright.cli import CANNOT_TELL, DONE, FAILS, show
     from ventwright.cli.harness_view import print_wiring
+    from ventwright.cli.pictures import refuse_other_picture
     from ventwright.plan import WiringState
     from ventwright.words import plain
 
-    if arguments.drawing is not None and arguments.drawing.suffix != ".svg":
-        from ventwright.errors import Refusal, Refused
-
-        raise Refused(
-            Refusal(
-                "is no name for a drawing", "a name that ends in .svg", "--drawing", str(arguments.drawing)
-            )
-        )
+    refuse_other_picture(arguments.drawing, "--drawing")
     kit, invented, wiring = _of_job(arguments) if arguments.job else _of_parts(arguments)
     if arguments.drawing is not None:
         from ventwright.record.wiring_drawing import draw_wiring

@@ -81,12 +81,11 @@ def run(arguments: argparse.Namespace) -> int:
 
 def leave_document(worked: Worked, entry: LeftSafe, written: list[Path]) -> dict[str, Any]:
     """Return how the unit was left for programs."""
+    from ventwright.cli import show
     from ventwright.words import plain
 
     return {
-        "schema_version": worked.job.schema_version,
-        "job": worked.job.id,
-        "invented": worked.job.invented,
+        **show.about(worked.job),
         "left": entry.model_dump(mode="json", exclude_none=True),
         "not_closed": plain(worked.verdicts.not_closed),
         "restore_mechanical_cooling": plain(() if worked.plan.wiring is None else worked.plan.wiring.restore),

@@ -56,12 +56,11 @@ def exit_code(lines: Sequence[Line]) -> int:
 
 def ledger_document(job: Job, lines: Sequence[Line], costs: Mapping[str, Forgetting]) -> dict[str, object]:
     """Return the ledger for programs."""
+    from ventwright.cli import show
     from ventwright.words import plain
 
     return {
-        "schema_version": job.schema_version,
-        "job": job.id,
-        "invented": job.invented,
+        **show.about(job),
         "finished": all(line.closed for line in lines),
         "lines": [plain(line) | {"forgetting": plain(costs[line.id])} for line in lines],
     }

@@ -10,7 +10,7 @@ import argparse
 import re
 import sys
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, get_args
 
@@ -21,7 +21,8 @@ UNFINISHED = ".unfinished.yaml"
 class Question:
     """One thing to ask: its key in the document, the words, an example, and how an answer is checked.
 
-    What is not required may be left open; with ``in_template`` its example stands in the template all the same.
+    What is not required may be left open; with ``in_template`` its example stands in the template all the same. ``si`` is
+    the example where it is another in SI.
     """
 
     key: str
@@ -30,13 +31,16 @@ class Question:
     check: Callable[[str], object]
     required: bool = False
     in_template: bool = False
+    si: str = ""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the file and how to fill it."""
     parser.add_argument("job", type=Path, metavar="JOB", help="file to write, .yaml")
     parser.add_argument("--template", action="store_true", help="write the template, ask nothing")
-    parser.add_argument("--si", action="store_true", help="SI units in the document's screens and paper")
+    parser.add_argument(
+        "--si", action="store_true", help="SI units in the examples, and in the document's screens and paper"
+    )
     parser.add_argument("--force", action="store_true", help="write over a file that exists")
 
 
@@ -59,37 +63,40 @@ def run(arguments: argparse.Namespace) -> int:
         write(path, job_text(answers, si=arguments.si, asked=True).encode())
         kept.unlink(missing_ok=True)
     else:
-        shown = [question for question in questions() if question.required or question.in_template]
+        shown = [
+            question for question in questions(si=arguments.si) if question.required or question.in_template
+        ]
         answers = {question.key: question.example for question in shown}
         write(path, job_text(answers, si=arguments.si).encode())
     print(f"{path} written. Next: `ventwright check {path}`, then `ventwright plan {path}`.")
     return 0
 
 
-def questions() -> tuple[Question, ...]:
+def questions(*, si: bool = False) -> tuple[Question, ...]:
     """Return what is asked, in the order of the document."""
     from ventwright.entry import Airflow, Area, Elevation, HeatRate, Temperature
     from ventwright.tables.climate import climate_zone
     from ventwright.tables.shelf import names
     from ventwright.tables.ventilation import rate
 
-    return (
+    asked = (
         Question("facts.site.name", "What is the site called?", "My site", _some_word, True),
         Question("facts.site.climate_zone", "Climate zone", "5A", climate_zone, True),
-        Question("facts.site.elevation", "Height above sea level", "650 ft", _reads(Elevation), True),
+        Question("facts.site.elevation", "Height above sea level", "650 ft", _reads(Elevation), True, si="200 m"),
         Question("facts.unit.tag", "Tag of the unit", "RTU-1", _some_word, True),
-        Question("facts.unit.cooling_capacity", "Cooling capacity", "10 ton", _reads(HeatRate), True),
-        Question("facts.unit.lowest_cooling_ambient", "Coldest outdoor air the nameplate allows cooling in", "50 F", _reads(Temperature)),
-        Question("facts.unit.high", "Supply airflow, fan high", "4000 cfm", _reads(Airflow), True),
-        Question("facts.unit.low", "Supply airflow, fan low (blank: it has one speed)", "2640 cfm", _reads(Airflow), in_template=True),
+        Question("facts.unit.cooling_capacity", "Cooling capacity", "10 ton", _reads(HeatRate), True, si="35 kW"),
+        Question("facts.unit.lowest_cooling_ambient", "Coldest outdoor air the nameplate allows cooling in", "50 F", _reads(Temperature), si="10 °C"),
+        Question("facts.unit.high", "Supply airflow, fan high", "4000 cfm", _reads(Airflow), True, si="1900 L/s"),
+        Question("facts.unit.low", "Supply airflow, fan low (blank: it has one speed)", "2640 cfm", _reads(Airflow), in_template=True, si="1250 L/s"),
         Question("facts.space.use", "Use of the space, as the ventilation standard names it", "Office / Office space",
                  lambda text: rate("62.1-2019", text), True),
-        Question("facts.space.floor_area", "Its floor area", "5000 ft2", _reads(Area), True),
+        Question("facts.space.floor_area", "Its floor area", "5000 ft2", _reads(Area), True, si="460 m2"),
         Question("facts.space.people", "People at most (blank: the standard's density)", "25", _a_number),
         Question("facts.kit", "Economizer kit", "two-speed-dry-bulb", _one_of(names("kits")), True),
-        Question("facts.weather.outdoor_air", "Outdoor temperature expected", "45 F", _reads(Temperature)),
-        Question("facts.weather.return_air", "Return-air temperature expected", "72 F", _reads(Temperature)),
+        Question("facts.weather.outdoor_air", "Outdoor temperature expected", "45 F", _reads(Temperature), si="7 °C"),
+        Question("facts.weather.return_air", "Return-air temperature expected", "72 F", _reads(Temperature), si="22 °C"),
     )  # fmt: skip
+    return tuple(replace(one, example=one.si) if si and one.si else one for one in asked)
 
 
 def _reads(entry: Any) -> Callable[[str], object]:
@@ -134,7 +141,7 @@ def _ask(kept: Path, *, si: bool) -> dict[str, str]:
         "Blank takes the value in brackets where one is needed, and leaves the rest open. Ctrl-C keeps what you answered."
     )
     try:
-        for question in questions():
+        for question in questions(si=si):
             text = _answer(question)
             if text:
                 answers[question.key] = text
@@ -170,7 +177,7 @@ def job_text(answers: Mapping[str, str], *, si: bool = False, asked: bool = Fals
 
     from ventwright.version import VERSION
 
-    examples = {question.key: question.example for question in questions()}
+    examples = {question.key: question.example for question in questions(si=si)}
 
     def value(key: str) -> str:
         text = answers.get(key, examples[key])
@@ -190,6 +197,7 @@ def job_text(answers: Mapping[str, str], *, si: bool = False, asked: bool = Fals
     def line(text: str, indent: int, comment: str, *, stands: bool) -> str:
         return f"{' ' * indent}{'' if stands else '# '}{text:<42} # {comment}"
 
+    drawn, accuracy = ("425 L/s", "± 0.3 K") if si else ("900 cfm", "± 0.5 F")
     weather = "facts.weather.outdoor_air" in answers
     speeds = "facts.unit.high" in answers or "facts.unit.low" in answers
     space = any(key.startswith("facts.space.") for key in answers)
@@ -220,20 +228,20 @@ def job_text(answers: Mapping[str, str], *, si: bool = False, asked: bool = Fals
         line("fan_speeds:", 4, "fastest first; basis: design value, fan table, balancing report", stands=speeds),
         speed("high", "facts.unit.high"),
         speed("low", "facts.unit.low"),
-        line("spaces:", 2, "one entry for every use; see `ventwright new --help`", stands=space),
+        line("spaces:", 2, "one entry for every use; `ventwright check` answers a word of yours with the standard's", stands=space),
         f"    {'' if space else '# '}- name: First space",
         entry("facts.space.use", "use", 6, "occupancy category"),
         entry("facts.space.floor_area", "floor_area", 6, "net occupiable area"),
         entry("facts.space.people", "people", 6, "left out: the standard's default density"),
         line("ventilation:", 2, "how the outdoor air required is found", stands=not asked),
         example("standard: 62.1-2019", 4, "62.1-2016, 62.1-2019 or 62.1-2022"),
-        '    # drawn: {cooling: 900 cfm, heating: 900 cfm, source: "Sheet M-1, outdoor-air schedule"}',
+        f'    # drawn: {{cooling: {drawn}, heating: {drawn}, source: "Sheet M-1, outdoor-air schedule"}}',
         entry("facts.kit", "kit", 2, "an id on the shelf, or a .yaml file beside this one"),
         line("weather:", 2, "expected on the day of the visit", stands=weather),
         entry("facts.weather.outdoor_air", "outdoor_air", 4, "today, for the target temperatures"),
         entry("facts.weather.return_air", "return_air", 4, "today"),
         "  # instruments:",
-        '  #   - {id: probe, kind: temperature, name: Hand-held probe, serial: "", accuracy: ± 0.5 F, calibrated: 2026-01-15}',
+        f'  #   - {{id: probe, kind: temperature, name: Hand-held probe, serial: "", accuracy: {accuracy}, calibrated: 2026-01-15}}',
         "  # truck: [nine-way-to-loose-wires]             # adapters at hand; `ventwright harness FILE` finds the chain",
         "  # harness:",
         "  #   board: plain-two-stage                     # the unit's control board: an id, or a .yaml file beside this one",

@@ -5,13 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 
 
-def refuse_other_picture(path: Path | None) -> None:
+def refuse_other_picture(path: Path | None, option: str = "--picture") -> None:
     """Refuse a name for a drawing that is no SVG.
 
     Parameters
     ----------
     path
         Where the drawing is to go; None where none is wanted.
+    option
+        By which it was named.
 
     Raises
     ------
@@ -22,4 +24,4 @@ def refuse_other_picture(path: Path | None) -> None:
 
     if path is not None and path.suffix != ".svg":
         accepted = "a name that ends in .svg"
-        raise Refused(Refusal("is no name for a drawing", accepted, "--picture", str(path)))
+        raise Refused(Refusal("is no name for a drawing", accepted, option, str(path)))

@@ -73,15 +73,10 @@ def _today(job: Job, arguments: argparse.Namespace) -> Job:
 
 def plan_document(job: Job, plan: Plan) -> dict[str, object]:
     """Return the plan for programs: SI, units in the key names, the kit by its id."""
+    from ventwright.cli import show
     from ventwright.words import plain
 
-    document: dict[str, object] = {
-        "schema_version": job.schema_version,
-        "job": job.id,
-        "invented": job.invented,
-    }
-    document |= plain(plan) | {"kit": plan.kit.id}
-    return document
+    return {**show.about(job), **plain(plan), "kit": plan.kit.id}
 
 
 def print_plan(job: Job, plan: Plan, system: System, *, sources: bool = False) -> None:
@@ -89,8 +84,7 @@ def print_plan(job: Job, plan: Plan, system: System, *, sources: bool = False) -
     from ventwright.cli import show
     from ventwright.cli.truck_view import print_truck
 
-    invented = "  (invented example)" if job.invented else ""
-    show.heading(f"Plan: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
+    show.job_heading("Plan", job)
     _basis(plan, system)
     _air(plan, system)
     _speeds(plan, system)
@@ -103,10 +97,7 @@ def print_plan(job: Job, plan: Plan, system: System, *, sources: bool = False) -
     _power(plan, system)
     show.heading("Take care")
     show.table(("where", "caution"), [(one.stage, one.text) for one in plan.cautions])
-    if plan.guesses:
-        show.heading("Guessed, because nobody gave it")
-        for guess in plan.guesses:
-            show.line(f"- {guess.sentence.show(system)}")
+    show.guesses(plan.guesses, system)
     show.line(
         "\nLocal codes and the authority having jurisdiction decide; licensed work stays with the licensed."
     )

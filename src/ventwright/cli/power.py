@@ -13,7 +13,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ventwright.cli.arguments import add_json, add_units, quantity, units, without_empty
+from ventwright.cli.arguments import add_json, add_units, quantity, typed, units, without_empty
 
 if TYPE_CHECKING:
     from ventwright.evidence import Verdict
@@ -116,9 +116,7 @@ def _job(arguments: argparse.Namespace) -> int:
         raise Refused(Refusal("is missing", "transformers and what hangs on them", "facts.power"))
     plan = plan_power(job.facts.power, job.facts.instruments)
     if arguments.json:
-        show.as_json(
-            {"schema_version": job.schema_version, "job": job.id, "invented": job.invented} | plain(plan)
-        )
+        show.as_json(show.about(job) | plain(plan))
     else:
         invented = "  (invented example)" if job.invented else ""
         show.line(f"Unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
@@ -132,10 +130,7 @@ def _print(plan: Any, system: Any) -> None:
 
     power_view.print_cautions(plan.cautions)
     power_view.print_power(plan, system)
-    if plan.guesses:
-        show.heading("Guessed, because nobody gave it")
-        for guess in plan.guesses:
-            show.line(f"- {guess.sentence.show(system)}")
+    show.guesses(plan.guesses, system)
 
 
 def _wire(arguments: argparse.Namespace) -> int:
@@ -151,8 +146,8 @@ def _wire(arguments: argparse.Namespace) -> int:
 
     for option in ("wire", "length", "load"):
         _needed(getattr(arguments, option), f"--{option}")
-    load = quantity(arguments.load, APPARENT_POWER, "--load", at_least=0.01, at_most=1000.0)
-    volts = quantity(arguments.voltage or "24 V", VOLTAGE, "--voltage", at_least=5.0, at_most=60.0)
+    load = typed(arguments.load, APPARENT_POWER, "--load", at_least=0.01, at_most=1000.0)
+    volts = typed(arguments.voltage or "24 V", VOLTAGE, "--voltage", at_least=5.0, at_most=60.0)
     allowed = quantity(arguments.drop, FRACTION, "--drop", at_least=0.001, at_most=0.5)
     given = without_empty({
         "gauge": arguments.wire, "conductor": "stranded" if arguments.stranded else "solid", "length": arguments.length,
@@ -163,7 +158,7 @@ def _wire(arguments: argparse.Namespace) -> int:
     except Refused as refused:
         options = {"gauge": "--wire", "length": "--length", "temperature": "--temperature"}
         raise Refused(*(one.at(options.get(one.where, one.where)) for one in refused.refusals)) from None
-    plan = run_of(wire, "this run", load.value, volts.value, allowed.value if allowed else None)  # type: ignore[union-attr]
+    plan = run_of(wire, "this run", load.value, volts.value, allowed.value if allowed else None)
     found = drop_finding(plan)
     outcome = overall((found,))
     if arguments.json:

@@ -58,8 +58,7 @@ def run(arguments: argparse.Namespace) -> int:
     else:
         from ventwright.cli.provable_view import print_provable
 
-        invented = "  (invented example)" if job.invented else ""
-        show.heading(f"Before you climb: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
+        show.job_heading("Before you climb", job)
         print_provable(found, plan.cautions, system)
         if arguments.picture is not None:
             show.line(f"\n{arguments.picture} written.")
@@ -68,15 +67,10 @@ def run(arguments: argparse.Namespace) -> int:
 
 def provable_document(job: Job, found: Provable) -> dict[str, object]:
     """Return what can be proved for programs: SI, units in the key names."""
+    from ventwright.cli import show
     from ventwright.words import plain
 
-    document: dict[str, object] = {
-        "schema_version": job.schema_version,
-        "job": job.id,
-        "invented": job.invented,
-    }
-    document |= plain(found)
-    return document
+    return {**show.about(job), **plain(found)}
 
 
 def _refuse_no_weather(job: Job, year: WeatherYear | None) -> None:

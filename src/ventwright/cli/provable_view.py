@@ -30,10 +30,7 @@ def print_provable(found: Provable, cautions: Sequence[Caution], system: System)
     _ways(found, system)
     if found.calendar is not None:
         _year(found.calendar, system)
-    if found.guesses:
-        show.heading("Guessed, because nobody gave it")
-        for guess in found.guesses:
-            show.line(f"- {guess.sentence.show(system)}")
+    show.guesses(found.guesses, system)
 
 
 def _today(found: Provable, system: System) -> None:

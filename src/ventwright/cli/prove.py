@@ -43,8 +43,7 @@ def run(arguments: argparse.Namespace) -> int:
     else:
         from ventwright.cli.prove_view import print_proof
 
-        invented = "  (invented example)" if job.invented else ""
-        show.heading(f"Functional tests: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
+        show.job_heading("Functional tests", job)
         print_proof(proof, system, everything=arguments.all)
     return exit_code(proof)
 
@@ -61,12 +60,11 @@ def exit_code(proof: Proof) -> int:
 
 def prove_document(job: Job, proof: Proof) -> dict[str, object]:
     """Return every step for programs: SI, units in the key names."""
+    from ventwright.cli import show
     from ventwright.words import plain
 
     return {
-        "schema_version": job.schema_version,
-        "job": job.id,
-        "invented": job.invented,
+        **show.about(job),
         "people": proof.people,
         "steps": [_step_document(one) for one in proof.steps],
         "next": [one.planned.id for one in proof.next_steps],

@@ -28,10 +28,7 @@ def print_proof(proof: Proof, system: System, *, everything: bool) -> None:
         show.line(f"\nThen {len(coming) - NEXT} more that can be done today; --all shows them.")
     _retest(proof, system)
     _later(proof, system)
-    if proof.guesses:
-        show.heading("Guessed, because nobody gave it")
-        for guess in proof.guesses:
-            show.line(f"- {guess.sentence.show(system)}")
+    show.guesses(proof.guesses, system)
     counts = ", ".join(f"{proof.counted(outcome)} {word}" for outcome, word in SHOWN.items())
     show.line(f"\n{counts}, of {len(proof.steps)} steps.")
 
@@ -106,6 +103,7 @@ def _waits(planned: PlannedStep, system: System) -> Iterator[tuple[str, str]]:
 def entry_of(planned: PlannedStep) -> str:
     """Return the command that enters what was seen."""
     answer = "--seen yes" if planned.step.answer == "yes" else "--value X"
+    answer += " --speed NAME" if planned.step.named == "minimum" else ""
     simulated = planned.simulated is not None and planned.step.simulation == "proves logic"
     changed = simulated or planned.changes_something
     behind = f"{' --simulated' if simulated else ''}{' --changes ID' if changed else ''}"

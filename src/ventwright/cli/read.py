@@ -52,7 +52,7 @@ KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
         "--instrument": ("instrument", "id of the instrument"),
     }),
     "mixed-air": ("mixed air", {
-        "--speed": ("speed", "fan speed"), "--damper": ("damper_signal", 'damper signal held, "21 %%" or "3.7 V"'),
+        **AT_DAMPER,
         "--outdoor": ("outdoor_air", "outdoor temperature"), "--return": ("return_air", "return temperature"),
         "--mixed": ("mixed_air", "mixed temperature, several points with commas between"),
         "--instrument": ("instrument", "the probe, where one was used for all"),
@@ -103,7 +103,7 @@ KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
         "--step": ("step", "id of the step, as `ventwright prove` shows it"), "--seen": ("seen", "yes, no, not fitted, not looked at"),
         "--value": ("read_value", 'what was read, such as "21 %%" or "55.2 F"'), "--simulated": ("simulated", "the condition was simulated"),
         "--changes": ("changes", "ids of the temporary changes under which it was seen, commas between"),
-        "--instrument": ("instrument", "id of the instrument"),
+        "--instrument": ("instrument", "id of the instrument"), "--speed": ("speed", "fan speed at which a minimum signal was read"),
     }),
     "repaired": ("repaired", {"--of": ("of", "the fault by id or name, or the step that failed")}),
     "finding": ("fault finding", {
@@ -113,6 +113,9 @@ KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
     }),
     "withdraw": ("withdrawn", {}),
 }  # fmt: skip
+
+EARLIEST = 2000
+"""Year before which nobody read anything that this tool keeps: a clock that was never set (our own assumption)."""
 
 WITHOUT_VALUE = {"--behind-fan", "--simulated"}
 
@@ -160,6 +163,7 @@ def run(arguments: argparse.Namespace) -> int:
     else:
         key, number = "entries", len(readings.entries) + 1
         entry = _entry(arguments, readings.visits[-1].id if readings.visits else None)
+    _refuse_far(str(entry.get("at") or entry.get("started") or ""))
     try:
         kept = append(kept, "readings", key, entry)
     except Refused as refused:
@@ -168,6 +172,21 @@ def run(arguments: argparse.Namespace) -> int:
     if not arguments.json:
         print(f"{entry['id']} added to {arguments.job}.")
     return report(kept, as_json=arguments.json, units=kept.job.units)
+
+
+def _refuse_far(at: str) -> None:
+    """Refuse a time that lies ahead or long ago: a slip of a digit would outrank every later entry, or count for nothing."""
+    from datetime import UTC, datetime, timedelta
+
+    from ventwright.errors import Refusal, Refused
+
+    try:
+        time = datetime.fromisoformat(at)
+    except ValueError:
+        return  # what is no time at all is refused with the rest of the entry
+    if time.tzinfo and not EARLIEST <= time.year <= (datetime.now(UTC) + timedelta(days=1)).year:
+        problem = "lies ahead" if time.year >= EARLIEST else "lies long ago"
+        raise Refused(Refusal(problem, f"a time of this year or before, from {EARLIEST} on", "--at", at))
 
 
 def _by_option(refusal: Refusal, place: str, kind: str) -> Refusal:

@@ -68,12 +68,11 @@ def run(arguments: argparse.Namespace) -> int:
 
 def recheck_document(job: Job, found: Recheck) -> dict[str, object]:
     """Return the check for programs."""
+    from ventwright.cli import show
     from ventwright.words import plain
 
     return {
-        "schema_version": job.schema_version,
-        "job": job.id,
-        "invented": job.invented,
+        **show.about(job),
         **plain(found),
         "drifted": [check.id for check in found.drifted],
     }
@@ -84,8 +83,7 @@ def print_recheck(job: Job, found: Recheck, system: System) -> None:
     from ventwright.cli import show
     from ventwright.evidence import Verdict
 
-    invented = "  (invented example)" if job.invented else ""
-    show.heading(f"As left, and today: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
+    show.job_heading("As left, and today", job)
     shown = {Verdict.PASSES: "as left", Verdict.FAILS: "DRIFTED", Verdict.CANNOT_TELL: "cannot tell"}
     show.table(("number", "", "today and as left", "what would settle it"), [
         (one.what.show(system), shown[one.verdict], one.sentence.show(system),

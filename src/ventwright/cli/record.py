@@ -12,7 +12,9 @@ from typing import TYPE_CHECKING
 from ventwright.cli.arguments import add_job, add_units, units
 
 if TYPE_CHECKING:
+    from ventwright.job import Worked
     from ventwright.quantity import System
+    from ventwright.record import Paper
     from ventwright.record.subject import ReckonedYear
     from ventwright.store import Kept
 
@@ -65,24 +67,15 @@ def reckoned_year(kept: Kept, system: System) -> ReckonedYear | None:
 
 
 def write_files(
-    worked: object, folder: Path, paper: str, system: str, year: ReckonedYear | None = None
+    worked: Worked, folder: Path, paper: Paper, system: System, year: ReckonedYear | None = None
 ) -> list[Path]:
     """Write the record of a worked job into a folder."""
     from datetime import datetime
-    from typing import cast
 
-    from ventwright.job import Worked, record_of
-    from ventwright.record import Paper
+    from ventwright.job import record_of
     from ventwright.store import write
 
-    made = datetime.now().astimezone()
-    files = record_of(
-        cast("Worked", worked),
-        made=made,
-        paper=cast("Paper", paper),
-        system=cast("System", system),
-        year=year,
-    )
+    files = record_of(worked, made=datetime.now().astimezone(), paper=paper, system=system, year=year)
     for name, content in files.items():
         write(folder / name, content)
     return [folder / name for name in files]

@@ -73,8 +73,8 @@ def run(arguments: argparse.Namespace) -> int:
     from ventwright.errors import Refusal, Refused
     from ventwright.store import load
 
-    for picture in (arguments.picture, arguments.hours, arguments.calendar):
-        refuse_other_picture(picture)
+    for picture, option in _pictures(arguments):
+        refuse_other_picture(picture, option)
     if not LEAST_DRAWS <= arguments.draws <= MOST_DRAWS:
         accepted = f"{LEAST_DRAWS} to {MOST_DRAWS}"
         raise Refused(Refusal("is no number of draws", accepted, "--draws", str(arguments.draws)))
@@ -93,8 +93,7 @@ def run(arguments: argparse.Namespace) -> int:
         return DONE
     from ventwright.cli.savings_view import print_savings
 
-    invented = "  (invented example)" if job.invented else ""
-    show.heading(f"What free cooling saves: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
+    show.job_heading("What free cooling saves", job)
     print_savings(found, system)
     return DONE
 
@@ -117,6 +116,15 @@ def savings_report(kept: Kept, weather: Path | None, draws: int) -> SavingsRepor
     )
 
 
+def _pictures(arguments: argparse.Namespace) -> tuple[tuple[Path | None, str], ...]:
+    """Return where each drawing goes, with its option."""
+    return (
+        (arguments.picture, "--picture"),
+        (arguments.hours, "--hours"),
+        (arguments.calendar, "--calendar"),
+    )
+
+
 def _draw(arguments: argparse.Namespace, found: SavingsReport, system: System) -> None:
     """Write the pictures that were asked for."""
     from ventwright.cli import show
@@ -130,11 +138,7 @@ def _draw(arguments: argparse.Namespace, found: SavingsReport, system: System) -
     if arguments.calendar and savings is not None and check is None:
         problem, accepted = "has nothing to show", "a check that is open, and that weather settles"
         raise Refused(Refusal(problem, accepted, "--calendar", str(arguments.calendar)))
-    for path, option in (
-        (arguments.picture, "--picture"),
-        (arguments.hours, "--hours"),
-        (arguments.calendar, "--calendar"),
-    ):
+    for path, option in _pictures(arguments):
         if path is None:
             continue
         if savings is None:

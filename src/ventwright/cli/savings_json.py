@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from ventwright.cli import show
 from ventwright.job import Job
 from ventwright.verdict.savings import Outcome, Savings, Spread, saved_share
 from ventwright.verdict.savings.come_back import ComeBack
@@ -17,9 +18,7 @@ KWH = 3.6e6
 def savings_document(job: Job, found: SavingsReport) -> dict[str, object]:
     """Return a year as a document."""
     return {
-        "schema_version": job.schema_version,
-        "job": job.id,
-        "invented": job.invented,
+        **show.about(job),
         "published": _published(found),
         **({} if found.savings is None else _year(found.savings, found)),
         "come_back": {

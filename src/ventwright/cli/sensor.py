@@ -14,8 +14,8 @@ import argparse
 import re
 from typing import TYPE_CHECKING
 
-from ventwright.cli.arguments import add_json, quantity
-from ventwright.cli.sensor_signal import answer, placed, typed
+from ventwright.cli.arguments import add_json, quantity, typed
+from ventwright.cli.sensor_signal import answer, placed
 from ventwright.errors import Refusal, Refused
 
 if TYPE_CHECKING:

@@ -5,14 +5,14 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
-from ventwright.cli.arguments import quantity
+from ventwright.cli.arguments import quantity, typed
 from ventwright.errors import Refusal, Refused
 
 if TYPE_CHECKING:
     from ventwright.plan.sensor.signal import Range, Shunt, SignalReading
-    from ventwright.quantity import Dimension, Quantity, System
+    from ventwright.quantity import System
     from ventwright.tables.signal import Signal
     from ventwright.words import Amount
 
@@ -27,11 +27,6 @@ def placed(option: str) -> Iterator[None]:
         yield
     except Refused as refused:
         raise Refused(*(one if one.where else one.at(option) for one in refused.refusals)) from None
-
-
-def typed(text: str, dimension: Dimension, option: str, **bounds: float) -> Quantity:
-    """Read a quantity that was given as an option."""
-    return cast("Quantity", quantity(text, dimension, option, **bounds))
 
 
 def answer(arguments: argparse.Namespace) -> int:

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ventwright.cli import serve_shop
+from ventwright.cli.where import FILE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -140,10 +141,10 @@ def serve(
     from ventwright.web.on_phone.folder import built
     from ventwright.web.work import Elsewhere
 
+    _make(folder)
     listening = _listening(host, port)
-    folder.mkdir(parents=True, exist_ok=True)
     way = way or serve_shop.Way()
-    jobs = Jobs(way.database or folder / "jobs.sqlite3")
+    jobs = Jobs(way.database or folder / FILE)
     asyncio.run(_put_in(jobs, documents))
     people = Shop(jobs) if way.shop else None
     called = {"localhost", gethostname().lower(), f"{gethostname().lower()}.local", *names}
@@ -165,6 +166,18 @@ def serve(
     )
     uvicorn.Server(config).run(sockets=[listening])
     return DONE
+
+
+def _make(folder: Path) -> None:
+    """Make the folder for the jobs where it is missing."""
+    from ventwright.errors import Refusal, Refused
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as failure:
+        reason = (failure.strerror or "an error of the system").lower()
+        accepted = "a folder that can be made and written to, named by --data"
+        raise Refused(Refusal(f"cannot be made ({reason})", accepted, given=str(folder))) from None
 
 
 def free_port(first: int, tries: int = 20) -> int:

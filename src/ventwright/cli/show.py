@@ -13,6 +13,10 @@ from ventwright.words import plain
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from ventwright.job import Job
+    from ventwright.plan import Guess
+    from ventwright.quantity import System
+
 NARROWEST, PIPE_WIDTH = 40, 110
 
 
@@ -43,6 +47,20 @@ def heading(text: str) -> None:
     console().print(f"\n{text}\n{'-' * len(text)}", style="bold")
 
 
+def job_heading(text: str, job: Job) -> None:
+    """Print a heading with the unit, the site, and whether they exist."""
+    invented = "  (invented example)" if job.invented else ""
+    heading(f"{text}: unit {job.facts.unit.tag}, {job.facts.site.name}{invented}")
+
+
+def guesses(found: Iterable[Guess], system: System) -> None:
+    """Print what was guessed, where anything was."""
+    for number, guess in enumerate(found):
+        if number == 0:
+            heading("Guessed, because nobody gave it")
+        line(f"- {guess.sentence.show(system)}")
+
+
 def line(text: str = "") -> None:
     """Print a line, wrapped to the width."""
     console().print(text)
@@ -54,9 +72,9 @@ def table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     from rich.table import Table
     from rich.text import Text
 
-    shown = Table(
-        *columns, box=SIMPLE_HEAD, pad_edge=False, header_style="bold", show_edge=False, padding=(0, 1)
-    )
+    shown = Table(box=SIMPLE_HEAD, pad_edge=False, header_style="bold", show_edge=False, padding=(0, 1))
+    for column in columns:  # a long name has to be typed again: no letter of it is left out
+        shown.add_column(column, overflow="fold")
     for row in rows:
         shown.add_row(*(Text(cell) for cell in row))
     console().print(shown)
@@ -73,6 +91,11 @@ def pairs(rows: Iterable[tuple[str, str]]) -> None:
     for label, value in rows:
         shown.add_row(Text(label), Text(value))
     console().print(shown)
+
+
+def about(job: Job) -> dict[str, object]:
+    """Return what stands at the head of every document about a job."""
+    return {"schema_version": job.schema_version, "job": job.id, "invented": job.invented}
 
 
 def as_json(thing: Any) -> None:

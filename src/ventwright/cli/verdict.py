@@ -44,9 +44,10 @@ def report(kept: Kept, *, as_json: bool, units: System) -> int:
 
 def verdict_document(job: Job, verdicts: Verdicts) -> dict[str, object]:
     """Return the verdicts for programs."""
+    from ventwright.cli import show
     from ventwright.words import plain
 
-    return {"schema_version": job.schema_version, "job": job.id, "invented": job.invented, **plain(verdicts)}
+    return {**show.about(job), **plain(verdicts)}
 
 
 def exit_code(verdicts: Verdicts) -> int:

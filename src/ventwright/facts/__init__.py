@@ -57,7 +57,6 @@ __all__ = [
     "Facts",
     "Harness",
     "Instrument",
-    "Power",
     "Running",
     "Site",
     "Space",

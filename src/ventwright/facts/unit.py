@@ -9,6 +9,7 @@ from pydantic import AfterValidator, Field
 
 from ventwright.entry import Count, Entry, HeatRate, Share, SupplyAirflow, Temperature
 from ventwright.errors import Refusal, Refused
+from ventwright.tables.kit import Heating
 
 
 class SupplyBasis(StrEnum):
@@ -54,9 +55,7 @@ class Unit(Entry):
     cooling_stages: Count | None = Field(
         None, ge=1, le=8, description="stages of mechanical cooling, such as 2"
     )
-    heating: Literal["gas", "electric", "heat pump", "hot water", "none"] | None = Field(
-        None, description="gas, electric, heat pump, hot water or none"
-    )
+    heating: Heating | None = Field(None, description="gas, electric, heat pump, hot water or none")
     reversing_valve: Literal["energized in cooling", "energized in heating"] | None = Field(
         None, description="when a heat pump's reversing valve has power: energized in cooling or in heating"
     )

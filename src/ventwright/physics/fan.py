@@ -1,4 +1,4 @@
-"""Fans: the fan laws, a fan's curve, power at part speed, and the heat that fan and motor leave in the air."""
+"""Fans: the fan laws, a fan's curve, power at part load, and the power at the shaft."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ventwright.errors import Refusal, Refused
-from ventwright.physics.moist_air import HEAT_CAPACITY_OF_DRY_AIR, HEAT_CAPACITY_OF_VAPOUR
 
 CUBE = (0.0, 0.0, 0.0, 1.0)
 """Power at part speed by the fan laws alone, as a polynomial of the share of full airflow."""
@@ -34,57 +33,6 @@ def airflow_at_speed(airflow: float, speed: float) -> float:
     Fan laws, AMCA 201 (from memory); as public engineering pages give them.
     """
     return airflow * speed
-
-
-def pressure_at_speed(pressure_rise: float, speed: float) -> float:
-    """Pressure rise of a fan at another speed, at the airflow that goes with it.
-
-    Holds on a system whose resistance goes with the square of the airflow.
-
-    Parameters
-    ----------
-    pressure_rise
-        At full speed. [Pa]
-    speed
-        Share of full speed. [-]
-
-    Returns
-    -------
-    float
-        Pressure rise. [Pa]
-
-    References
-    ----------
-    Fan laws, AMCA 201 (from memory); as public engineering pages give them.
-    """
-    return pressure_rise * speed**2
-
-
-def power_at_speed(fan_power: float, speed: float, exponent: float = 3.0) -> float:
-    """Power of a fan at another speed.
-
-    Holds on a system whose resistance goes with the square of the airflow; drive and motor losses, which do not fall
-    as fast, are taken in by an exponent of 2.5 to 2.7 (common practice, no published source).
-
-    Parameters
-    ----------
-    fan_power
-        At full speed. [W]
-    speed
-        Share of full speed. [-]
-    exponent
-        3 by the fan laws. [-]
-
-    Returns
-    -------
-    float
-        Power. [W]
-
-    References
-    ----------
-    Fan laws, AMCA 201 (from memory); as public engineering pages give them.
-    """
-    return fan_power * float(speed**exponent)
 
 
 def power_share(airflow_share: float, coefficients: Sequence[float]) -> float:
@@ -145,30 +93,6 @@ def shaft_power(airflow: float, pressure_rise: float, efficiency: float) -> floa
     return airflow * pressure_rise / efficiency
 
 
-def air_temperature_rise(heat: float, dry_air: float, humidity_ratio: float = 0.0) -> float:
-    """Rise of the air's temperature when it takes up heat and no water.
-
-    Parameters
-    ----------
-    heat
-        Rate of heat: shaft power, and what the motor loses where it stands in the air. [W]
-    dry_air
-        Mass flow of the dry air, above 0. [kg/s]
-    humidity_ratio
-        Of the air. [kg/kg dry air]
-
-    Returns
-    -------
-    float
-        Rise. [K]
-
-    References
-    ----------
-    ASHRAE Handbook - Fundamentals 2017 (SI), chapter 1, equation 30: heat capacity of moist air.
-    """
-    return heat / (dry_air * (HEAT_CAPACITY_OF_DRY_AIR + HEAT_CAPACITY_OF_VAPOUR * humidity_ratio))
-
-
 @dataclass(frozen=True, slots=True)
 class FanCurve:
     """Pressure rise of a fan over its airflow at full speed: a parabola that falls from ``shut_off``."""
@@ -180,7 +104,7 @@ class FanCurve:
     quadratic: float
     """Fall with its square. [Pa s2/m6]"""
     efficiency: float = 0.6
-    """Of the fan, taken as constant. [-]"""
+    """Of the fan, taken as constant (our own assumption). [-]"""
 
     def __post_init__(self) -> None:
         """Refuse what no fan does."""

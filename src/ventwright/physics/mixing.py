@@ -1,4 +1,4 @@
-"""Two streams that mix: the state of the mixture, and from three readings how much of it is outdoor air.
+"""Outdoor and return air that mix: from three readings, how much of the mixture is outdoor air.
 
 The outdoor-air fraction is one of dry-air mass. Readings of any quantity that mixes by mass give it: humidity
 ratio, enthalpy, the concentration of carbon dioxide and, nearly, temperature.
@@ -13,16 +13,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ventwright.errors import Refusal, Refused
-from ventwright.physics import air, moist_air, saturation, wet_bulb
 
-LEAST_DIFFERENCE = 3.0
+LEAST_APART = 3.0
 """Standard uncertainties that outdoor and return air must be apart before a fraction means anything (our choice)."""
 
 OUTSIDE = 2.0
 """Standard uncertainties below 0 or above 1 from which on the three readings contradict each other (our choice)."""
-
-PRESSURE_APART = 0.01
-"""Relative difference in pressure up to which two streams are taken to meet at one pressure (our choice). [-]"""
 
 Finding = Literal["mixing.too_close", "mixing.outside_streams"]
 
@@ -69,55 +65,6 @@ class FractionEstimate:
     difference_u: float
     """Its standard uncertainty."""
     finding: Finding | None = None
-
-
-def mix(outdoor: air.AirState, returned: air.AirState, outdoor_air_fraction: float) -> air.AirState:
-    """State of two streams mixed adiabatically.
-
-    Holds for streams at pressures within 1 % of each other, and takes that of the outdoor air. Where cold and
-    humid air make fog, the state is that of the saturated air between the droplets, at the temperature at which
-    the fog settles; the water in the droplets is not in its humidity ratio.
-
-    Parameters
-    ----------
-    outdoor, returned
-        The streams.
-    outdoor_air_fraction
-        Share of the outdoor air in the dry-air mass, 0 to 1. [-]
-
-    Returns
-    -------
-    AirState
-        The mixture.
-
-    Raises
-    ------
-    Refused
-        The fraction is outside 0 to 1, or the pressures are more than 1 % apart.
-
-    References
-    ----------
-    ASHRAE Handbook - Fundamentals 2017 (SI), chapter 1, adiabatic mixing of two moist airstreams: balances of dry
-    air, water and enthalpy (from memory). Fog: equations 33 and 35, whose root is the temperature of saturated air
-    with the surplus water as liquid or ice at the same temperature.
-    """
-    if not 0.0 <= outdoor_air_fraction <= 1.0:
-        given = f"{100 * outdoor_air_fraction:g} %"
-        raise Refused(Refusal("is no fraction", "0 to 100 %", "outdoor-air fraction", given))
-    pressure = outdoor.pressure
-    if abs(returned.pressure - pressure) > PRESSURE_APART * pressure:
-        given = f"{pressure / 1e3:g} and {returned.pressure / 1e3:g} kPa"
-        raise Refused(Refusal("are too far apart to mix", "pressures within 1 %", "the streams", given))
-    ratio = _mean(outdoor.humidity_ratio, returned.humidity_ratio, outdoor_air_fraction)
-    heat = _mean(outdoor.enthalpy, returned.enthalpy, outdoor_air_fraction)
-    dry_bulb = moist_air.dry_bulb_of_enthalpy(heat, ratio)
-    if ratio <= moist_air.humidity_ratio(saturation.saturation_pressure(dry_bulb), pressure):
-        return air.state(dry_bulb, humidity_ratio=ratio, pressure=pressure)
-    return air.state(wet_bulb.wet_bulb(heat, ratio, pressure), relative_humidity=1.0, pressure=pressure)
-
-
-def _mean(outdoor: float, returned: float, outdoor_air_fraction: float) -> float:
-    return returned + outdoor_air_fraction * (outdoor - returned)
 
 
 def outdoor_air_fraction(outdoor: float, returned: float, mixed: float) -> float:
@@ -174,7 +121,7 @@ def estimate(outdoor: Reading, returned: Reading, mixed: Reading) -> FractionEst
     """
     difference = returned.value - outdoor.value
     difference_u = _combined([(1.0, returned), (-1.0, outdoor)])
-    if difference == 0.0 or abs(difference) < LEAST_DIFFERENCE * difference_u:
+    if difference == 0.0 or abs(difference) < LEAST_APART * difference_u:
         return FractionEstimate(None, None, difference, difference_u, "mixing.too_close")
     fraction = outdoor_air_fraction(outdoor.value, returned.value, mixed.value)
     fraction_u = _spread(fraction, outdoor, returned, mixed) / abs(difference)

@@ -23,6 +23,9 @@ HEAT_CAPACITY_OF_DRY_AIR = 1006.0  # J/(kg K)
 HEAT_CAPACITY_OF_VAPOUR = 1860.0  # J/(kg K)
 HEAT_OF_EVAPORATION = 2.501e6  # J/kg, at 0 °C
 
+# The same, equation 3: fall of temperature over that at sea level [1/m], and the exponent.
+LAPSE, EXPONENT = 2.25577e-5, 5.2559
+
 LOWEST, HIGHEST = -5000.0, 11_000.0
 """m: the elevations for which the standard atmosphere is used."""
 
@@ -196,4 +199,24 @@ def pressure_at_elevation(elevation: float) -> float:
     if not LOWEST <= elevation <= HIGHEST:
         problem = "is no elevation for which the standard atmosphere is used"
         raise Refused(Refusal(problem, f"{LOWEST:.0f} to {HIGHEST:.0f} m", given=f"{elevation:g} m"))
-    return STANDARD_PRESSURE * math.pow(1.0 - 2.25577e-5 * elevation, 5.2559)
+    return STANDARD_PRESSURE * math.pow(1.0 - LAPSE * elevation, EXPONENT)
+
+
+def elevation_at_pressure(pressure: float) -> float:
+    """Elevation at which the standard atmosphere has a pressure.
+
+    Parameters
+    ----------
+    pressure
+        Above 0. [Pa]
+
+    Returns
+    -------
+    float
+        Above sea level. [m]
+
+    References
+    ----------
+    ASHRAE Handbook - Fundamentals 2017 (SI), chapter 1, equation 3, solved for the elevation.
+    """
+    return (1.0 - math.pow(pressure / STANDARD_PRESSURE, 1.0 / EXPONENT)) / LAPSE

@@ -11,8 +11,10 @@ from collections.abc import Callable
 from typing import Any, Protocol, Self, TypeVar
 
 from ventwright.errors import Refusal, Refused
+from ventwright.quantity import ABSOLUTE_ZERO
 
-ZERO_CELSIUS = 273.15
+ZERO_CELSIUS = -ABSOLUTE_ZERO
+"""Kelvins at 0 °C."""
 TRIPLE_POINT = 0.01
 """°C: ice below it, liquid water above it."""
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-ICE_POINT = 273.15
+from ventwright.physics.saturation import ZERO_CELSIUS
 
 
 def callendar_van_dusen(
@@ -97,7 +97,7 @@ def steinhart_hart(resistance: float, coefficients: Sequence[float]) -> float:
     """
     a, b, c = coefficients
     logarithm = math.log(resistance)
-    return 1.0 / (a + b * logarithm + c * logarithm**3) - ICE_POINT
+    return 1.0 / (a + b * logarithm + c * logarithm**3) - ZERO_CELSIUS
 
 
 def steinhart_hart_resistance(temperature: float, coefficients: Sequence[float]) -> float:
@@ -120,6 +120,6 @@ def steinhart_hart_resistance(temperature: float, coefficients: Sequence[float])
     Cardano's formula for the equation of Steinhart and Hart (Deep-Sea Research 15, 1968, 497-503).
     """
     a, b, c = coefficients
-    half = (a - 1.0 / (temperature + ICE_POINT)) / (2.0 * c)
+    half = (a - 1.0 / (temperature + ZERO_CELSIUS)) / (2.0 * c)
     root = math.sqrt((b / (3.0 * c)) ** 3 + half**2)
     return math.exp(math.cbrt(root - half) - math.cbrt(root + half))

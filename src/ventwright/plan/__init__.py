@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ventwright.facts import Facts
-from ventwright.plan.basis import Basis, BasisSpeed, Guess, make_basis
+from ventwright.plan.basis import Basis, Guess, make_basis
 from ventwright.plan.concerns import Concern, Weight, concerns
 from ventwright.plan.demand_control import DemandControlPlan, plan_demand_control
 from ventwright.plan.high_limit import Allowed, HighLimitPlan, plan_high_limit
 from ventwright.plan.known import refuse_unknown
-from ventwright.plan.outdoor_air import ModeAir, SpaceAir, VentilationPlan, plan_ventilation
+from ventwright.plan.outdoor_air import ModeAir, VentilationPlan, plan_ventilation
 from ventwright.plan.pick_list import Item, pick_list
 from ventwright.plan.power import PowerPlan, plan_power
 from ventwright.plan.requirements import Requirement, Standing, requirements
@@ -25,6 +25,7 @@ from ventwright.plan.to_prove import (
     difference_for,
     probe_reading,
     probe_uncertainty,
+    thermometers,
     to_prove,
 )
 from ventwright.plan.wiring import WiringPlan, WiringState
@@ -112,7 +113,7 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
 
 
 __all__ = [
-    "LEAST_DIFFERENCE", "Allowed", "Basis", "BasisSpeed", "Caution", "Choice", "Concern", "DemandControlPlan", "Guess", "HighLimitPlan", "Item", "ModeAir", "Plan", "PowerPlan",
-    "Requirement", "Setting", "SpaceAir", "SpeedPlan", "Standing", "ToProve", "VentilationPlan", "Weight", "WiringPlan", "WiringState", "best_probe", "difference_for",
-    "make_plan", "probe_reading", "probe_uncertainty",
+    "LEAST_DIFFERENCE", "Allowed", "Caution", "Choice", "DemandControlPlan", "Guess", "ModeAir", "Plan", "PowerPlan", "Setting", "SpeedPlan",
+    "Standing", "Weight", "WiringPlan", "WiringState", "best_probe", "difference_for", "make_plan", "probe_reading", "probe_uncertainty",
+    "thermometers",
 ]  # fmt: skip

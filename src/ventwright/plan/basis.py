@@ -153,10 +153,11 @@ def _full_flow(
     first = min(number for number, _ in flows)
     if first == 0 or named[0].share_of_full is not None:
         return max(flow for _, flow in flows)
-    full = dict(flows)[first] / prior.usual("low_speed", FRACTION).value ** first
+    low = prior.usual("low_speed", FRACTION).value
+    full = dict(flows)[first] / low**first
     guesses.append(Guess(f"unit.fan_speeds.{named[0].name}", words(
-        "no airflow is given for {name} speed: {flow} is guessed, as if each slower speed moved 66 % of the one above",
-        name=Words(named[0].name), flow=Amount(full, AIRFLOW))))  # fmt: skip
+        "no airflow is given for {name} speed: {flow} is guessed, as if each slower speed moved {low} of the one above",
+        name=Words(named[0].name), flow=Amount(full, AIRFLOW), low=Amount(low, FRACTION))))  # fmt: skip
     return full
 
 
@@ -195,8 +196,9 @@ def _guessed_speed(speed: FanSpeed, number: int, full: float, guesses: list[Gues
         )
     if number == 0:
         return BasisSpeed(speed.name, full, SupplyBasis.GUESS.value, True)
-    flow = full * prior.usual("low_speed", FRACTION).value ** number
+    low = prior.usual("low_speed", FRACTION).value
+    flow = full * low**number
     guesses.append(Guess(f"unit.fan_speeds.{speed.name}", words(
-        "no airflow is given for {name} speed: {flow} is guessed, 66 % of the speed above", name=Words(speed.name),
-        flow=Amount(flow, AIRFLOW))))  # fmt: skip
+        "no airflow is given for {name} speed: {flow} is guessed, {low} of the speed above", name=Words(speed.name),
+        flow=Amount(flow, AIRFLOW), low=Amount(low, FRACTION))))  # fmt: skip
     return BasisSpeed(speed.name, flow, SupplyBasis.GUESS.value, True)

@@ -112,7 +112,7 @@ def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) 
         spaces=shown,
         demand_control_required=_any(space.demand_control for space in shown),
         disagreement=_disagreement(given, sums),
-        guesses=guesses_about_people(rows),
+        guesses=(*guesses_about_people(rows), *_taken_as_one_zone(spaces, given)),
         low_occupancy=_low_occupancy(rows, shown, given, edition, max(cooling, heating)),
     )
 
@@ -130,6 +130,14 @@ def _on_assumed_space(given: Ventilation, basis: Basis, edition: str) -> Ventila
         assumed, system=given.system, source=f"{assumed.source}, of a space that is assumed", spaces=(),
         demand_control_required=None, guesses=(guess,), low_occupancy=None, required_is_guess=True,
     )  # fmt: skip
+
+
+def _taken_as_one_zone(spaces: Sequence[Space], given: Ventilation) -> tuple[Guess, ...]:
+    """Say so where nobody said what several spaces are: zones with air of their own need more of it."""
+    if len(spaces) == 1 or given.drawn is not None or "system" in given.model_fields_set:
+        return ()
+    sentence = "{count} spaces are taken as one zone; where each has its own, say facts.ventilation.system: multiple zones"
+    return (Guess("ventilation.system", words(sentence, count=Words(str(len(spaces))))),)
 
 
 def controlled(spaces: Sequence[SpaceAir], given: Ventilation) -> tuple[SpaceAir, ...]:

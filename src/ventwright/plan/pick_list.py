@@ -10,7 +10,7 @@ from ventwright.facts import Facts, Instrument
 from ventwright.plan.power import PowerPlan
 from ventwright.plan.speeds import SpeedPlan
 from ventwright.plan.wiring import WiringPlan, WiringState
-from ventwright.quantity import CURRENT, LENGTH
+from ventwright.quantity import LENGTH
 from ventwright.tables.kit import Kit
 from ventwright.words import Amount, Words, words
 
@@ -75,7 +75,7 @@ def _wires(power: PowerPlan | None) -> Iterator[Item]:
                    words("{name}, there and back", name=Words(run.name)))  # fmt: skip
     for budget in power.transformers:
         if budget.fuse_suggested is not None:
-            yield Item("fuse", words("fuse of {size}", size=Amount(budget.fuse_suggested, CURRENT)),
+            yield Item("fuse", words("fuse of {size}", size=Words(f"{budget.fuse_suggested:g} A")),
                        words("secondary of {name}", name=Words(budget.name)))  # fmt: skip
 
 

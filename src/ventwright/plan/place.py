@@ -17,7 +17,6 @@ from ventwright.tables.climate import CountyElevation
 from ventwright.tables.climate_criteria import definition_of_code
 from ventwright.tables.climate_from_weather import ComputedZone, zone_of_weather
 from ventwright.tables.precipitation import typed
-from ventwright.tables.typed_place import place_from, suggested_places
 from ventwright.tables.weather import WeatherYear, read_weather
 from ventwright.words import Amount, Words, words
 
@@ -199,6 +198,3 @@ def _how_much_it_matters(height: float) -> Words:
         step=Amount(STEP, LENGTH),
         thinner=Amount(thinner, FRACTION),
     )
-
-
-__all__ = ["Place", "place_from", "place_of", "suggested_places"]

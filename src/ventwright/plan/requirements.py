@@ -264,9 +264,8 @@ def _held_against(
             if basis.cooling_stages is None:
                 return Standing.NOT_KNOWN, Words("the stages of cooling are not given")
             enough = basis.cooling_stages >= 2
-            return (Standing.MET if enough else Standing.NOT_KNOWN), Words(
-                f"{basis.cooling_stages} stages of mechanical cooling"
-            )
+            stages = f"{basis.cooling_stages} stages" if enough else "one stage"
+            return (Standing.MET if enough else Standing.NOT_KNOWN), Words(f"{stages} of mechanical cooling")
         case _:
             return Standing.TO_BE_SHOWN, Words("by looking, by test or by the maker's word")
 

@@ -13,7 +13,7 @@ from ventwright.plan.basis import Basis
 from ventwright.plan.demand_control import DemandControlPlan
 from ventwright.plan.high_limit import HighLimitPlan
 from ventwright.plan.speeds import SpeedPlan
-from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE, Dimension
+from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.quantity.dimension import VALVE_SENSE
 from ventwright.tables import prior
 from ventwright.tables.kit import Fan, Kit, KitSetting, Term
@@ -91,14 +91,10 @@ def _decide(setting: KitSetting, wish: _Wish, choice: Choice | None) -> Setting:
         source, guess = "chosen by the person", False
     return Setting(
         setting.label, setting.means, setting.fan,
-        _amount(value, setting.dimension), _amount(setting.least.value, setting.dimension),
-        _amount(setting.most.value, setting.dimension), reason, source, guess, choice is not None,
+        Amount(value, setting.dimension), Amount(setting.least.value, setting.dimension),
+        Amount(setting.most.value, setting.dimension), reason, source, guess, choice is not None,
         setting.least.value - 1e-9 <= value <= setting.most.value + 1e-9,
     )  # fmt: skip
-
-
-def _amount(value: float, dimension: Dimension) -> Amount:
-    return Amount(value, dimension)
 
 
 def _on_a_step(value: float, setting: KitSetting) -> float:
@@ -232,7 +228,7 @@ def _enthalpy_limit(setting: KitSetting, limit: HighLimitPlan) -> _Wish:
         return _Wish(setting.default.value, reason, limit.source_text or "the kit's default", guess=True)
     reason = words(
         "outdoor air with more heat in it no longer helps: {limit} at this height",
-        limit=_amount(limit.enthalpy, setting.dimension),
+        limit=Amount(limit.enthalpy, setting.dimension),
     )
     return _Wish(limit.enthalpy, reason, limit.source_text)
 

@@ -34,6 +34,8 @@ CALLS: Final[dict[str, Call]] = {one: one for one in get_args(Call)}
 """Calls by the word of the data file."""
 ROOM = 25.0
 """Temperature at which a wrong sensor would have been noticed (our own assumption). [°C]"""
+LEAST_LIKE, MOST_LIKE = 0.4, 2.5
+"""Between which a curve's ohms there, over those of the right one, pass unnoticed (our own assumption). [-]"""
 
 
 def can_have(row: FaultRow, unit: Unit, settings: ControlSettings) -> bool:
@@ -152,5 +154,5 @@ def _mistakable(own: Sensor) -> list[Curve]:
         return []
     at_hand = wire_resistance(ROOM, own.curve)
     others = [one.curve for one in curves() if one.material == "thermistor" and one.curve != own.curve]
-    near = [curve for curve in others if 0.4 < wire_resistance(ROOM, curve) / at_hand < 2.5]
+    near = [curve for curve in others if LEAST_LIKE < wire_resistance(ROOM, curve) / at_hand < MOST_LIKE]
     return near or others

@@ -22,7 +22,7 @@ Value = float | str
 
 NOTHING = "nothing shown"
 LEAST_DIFFERENCE = 0.5
-"""Between outdoor and return air below which no share can be worked out. [K]"""
+"""Between outdoor and return air below which no share can be worked out (our own assumption). [K]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +125,10 @@ IN_STATE: dict[str, Callable[[Seen], Value]] = {
 """What is read with the unit in a state."""
 
 MOVES = 0.5
+"""Stroke that an actuator has to make before somebody who watches says that it moves (our own assumption). [-]"""
+
 PART, FULL = 0.15, 0.85
+"""Shares of the actuator's stroke above which a shaft follows in part, and follows (our own assumption). [-]"""
 
 
 def _stroke(looked: Looked) -> Value:
@@ -172,6 +175,10 @@ def _leads(place: Place, field: str) -> Callable[[Looked], Value]:
 
 
 STRAYS_FROM = 0.15
+"""Share of other air, or of a flap that stands open, from which somebody sees it (our own assumption). [-]"""
+
+SHUT_FROM, HELD_FROM = 0.35, 0.3
+"""Shares of a relief that is lost, and of a shaft's motion, from which a hand feels it (our own assumption). [-]"""
 
 
 def _how(one: Sensor) -> Value:
@@ -188,7 +195,7 @@ def _how(one: Sensor) -> Value:
 
 def _relief(looked: Looked) -> Value:
     relief = looked.whole.unit.relief
-    if relief.blocked > 0.35:
+    if relief.blocked > SHUT_FROM:
         return "does not open"
     return "stands open" if relief.stuck_open > STRAYS_FROM else "in order"
 
@@ -200,7 +207,7 @@ def _seal_gap(looked: Looked) -> Value:
 
 LOOKED_AT: dict[str, Callable[[Looked], Value]] = {
     "stroke": _stroke,
-    "free blades": lambda looked: "held" if looked.whole.unit.linkage.stuck_share > 0.3 else "free",
+    "free blades": lambda looked: "held" if looked.whole.unit.linkage.stuck_share > HELD_FROM else "free",
     "hood": lambda looked: looked.whole.unit.hood_blocked,
     "seal gap": _seal_gap,
     "relief": _relief,

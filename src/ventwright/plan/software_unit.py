@@ -9,6 +9,7 @@ from typing import Any
 
 from ventwright.facts import Facts
 from ventwright.physics.damper import Blades
+from ventwright.physics.moist_air import HEAT_CAPACITY_OF_DRY_AIR
 from ventwright.physics.rooftop.air_path import leg_for
 from ventwright.physics.rooftop.coil import CoolingCoil
 from ventwright.physics.rooftop.control_settings import ControlSettings, FanSpeeds, ValveSense, filled
@@ -21,20 +22,20 @@ from ventwright.physics.rooftop.relief import Relief, ReliefKind
 from ventwright.physics.rooftop.supply_fan import SupplyFan
 from ventwright.physics.rooftop.surroundings import Indoor, Weather
 from ventwright.plan.basis import TON, Basis
-from ventwright.plan.settings import Setting
+from ventwright.plan.settings import Setting, compressor_lockout
 from ventwright.quantity import AIRFLOW, TEMPERATURE
 from ventwright.tables import prior
 from ventwright.tables.kit import Kit, Term
 from ventwright.tables.unit_prior import UnitPrior, unit_prior
 
-DENSITY, HEAT_CAPACITY = 1.2, 1006.0
-"""Of standard air, for sizes that are guesses anyway. [kg/m3, J/(kg K)]"""
+DENSITY = 1.2
+"""Of standard air, for sizes that are guesses anyway. [kg/m3]"""
 
 NEVER = -60.0
 """Low limit of a kit that has none: air is never so cold. [°C]"""
 
 SMALLEST_GAP = 1e-4
-"""Of a tight box. [m2]"""
+"""Of a tight box (our own assumption). [m2]"""
 
 OUTSIDE_THE_SEQUENCE = {
     Term.RELIEF_START,
@@ -84,15 +85,8 @@ def software_unit(
         settings=_settings(basis, kit, values),
         weather=_weather(facts, basis, given),
         indoor=Indoor(_return_air(facts), given.indoor_humidity),
-        lowest_cooling=_lowest_cooling(basis),
+        lowest_cooling=compressor_lockout(basis).value,
     )
-
-
-def _lowest_cooling(basis: Basis) -> float:
-    if basis.lowest_cooling_ambient is not None:
-        return basis.lowest_cooling_ambient
-    fitted = "with" if basis.low_ambient_control == "fitted" else "without"
-    return prior.usual(f"lockout_{fitted}_low_ambient_control", TEMPERATURE).value
 
 
 def _return_air(facts: Facts) -> float:
@@ -140,7 +134,7 @@ def _unit(
     }
     fan = SupplyFan(
         full,
-        flow * HEAT_CAPACITY * prior.fan_heat().value,
+        flow * HEAT_CAPACITY_OF_DRY_AIR * prior.fan_heat().value,
         tuple(sorted({speed.supply_air / full for speed in basis.speeds})),
     )
     duct = flow / math.sqrt(2.0 * DENSITY * given.return_duct_pressure)

@@ -94,14 +94,19 @@ def _today(facts: Facts, needed: float | None) -> Words | None:
     )
 
 
-def best_probe(instruments: Sequence[Instrument]) -> Instrument | None:
-    """Return the temperature probe with the smallest accuracy band, or None where there is none."""
+def thermometers(instruments: Sequence[Instrument]) -> list[Instrument]:
+    """Return the temperature probes, closest first."""
     probes = [
         one
         for one in instruments
         if one.kind == "temperature" and one.accuracy.dimension == TEMPERATURE_DIFFERENCE
     ]
-    return min(probes, key=lambda one: one.accuracy.value, default=None)
+    return sorted(probes, key=lambda one: one.accuracy.value)
+
+
+def best_probe(instruments: Sequence[Instrument]) -> Instrument | None:
+    """Return the temperature probe with the smallest accuracy band, or None where there is none."""
+    return next(iter(thermometers(instruments)), None)
 
 
 def probe_uncertainty(probe: Instrument) -> tuple[float, float]:

@@ -36,9 +36,7 @@ from ventwright.quantity.dimension import (
     FRACTION,
     HEAT_RATE,
     HUMIDITY_RATIO,
-    INCH_OF_WATER,
     LENGTH,
-    POUND,
     PRESSURE,
     RESISTANCE,
     SPECIFIC_VOLUME,
@@ -246,7 +244,7 @@ def _round(number: float, decimals: int, *, trimmed: bool) -> str:
 __all__ = [
     "ABSOLUTE_ZERO", "AIRFLOW", "APPARENT_POWER", "AREA", "BTU", "CONCENTRATION", "CURRENT", "DENSITY", "DIFFERENCE_OF", "DIMENSIONS",
     "DURATION", "ENERGY", "ENTHALPY", "ENTHALPY_DIFFERENCE", "ENTHALPY_OF_DRY_AIR_AT_0_F", "FOOT", "FRACTION", "HEAT_RATE", "HUMIDITY_RATIO",
-    "INCH_OF_WATER", "LENGTH", "POUND", "PRESSURE", "RESISTANCE", "SPECIFIC_VOLUME", "TEMPERATURE",
+    "LENGTH", "PRESSURE", "RESISTANCE", "SPECIFIC_VOLUME", "TEMPERATURE",
     "TEMPERATURE_DIFFERENCE", "VOLTAGE", "Dimension", "Quantity", "System", "Unit", "has_unit_of", "read", "show",
     "unit_value",
 ]  # fmt: skip

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import math
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cache
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 # Exact by definition: NIST SP 811 (2008), appendix B: foot, pound, Btu (International Table), inch of water
 # at 4 °C ("conventional", 249.0889 Pa), ton of refrigeration (12 000 Btu/h).
@@ -86,6 +90,15 @@ class Dimension:
         """Return the unit of a name, or None where this dimension has none of that name."""
         given = bare(name)
         return next((unit for unit in self.units if unit.is_called(given)), None)
+
+    def __reduce__(self) -> tuple[Callable[..., Dimension], tuple[Any, ...]]:
+        """Come out of a pickle, in another process, as the very one that went in: it is told apart by identity."""
+        return _kept, tuple(getattr(self, one.name) for one in fields(self))
+
+
+def _kept(*given: Any) -> Dimension:
+    made = Dimension(*given)
+    return next((one for one in (*DIMENSIONS, VALVE_SENSE) if one == made), made)
 
 
 def _unit(*names: str, factor: float = 1.0, offset: float = 0.0, sized: bool = False) -> Unit:

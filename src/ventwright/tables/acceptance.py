@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
+
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
 class AcceptanceStep:
-    """One step, in our words. ``decided_by`` names a check, or a tick with the step's id."""
+    """One step, in our words. ``decided_by`` names a check, or a tick with the step's id.
+
+    ``functional`` are the steps of the functional tests that test the same.
+    """
 
     id: str
     text: str
@@ -18,6 +21,7 @@ class AcceptanceStep:
     decided_by: str
     source: str
     confirmed: str
+    functional: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +35,6 @@ class Acceptance:
 @cache
 def acceptance() -> Acceptance:
     """Return the acceptance procedure."""
-    data = loads(
-        files("ventwright.tables").joinpath("procedures", "acceptance.toml").read_text(encoding="utf-8")
-    )
-    return Acceptance(data["words"], tuple(AcceptanceStep(**row) for row in data["step"]))
+    data = read_toml("procedures", "acceptance.toml")
+    rows = (row | {"functional": tuple(row.get("functional", ()))} for row in data["step"])
+    return Acceptance(data["words"], tuple(AcceptanceStep(**row) for row in rows))

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 
 from ventwright.quantity import AREA, FRACTION, read
+from ventwright.tables.data_file import read_toml
 from ventwright.words import measured
 
 
@@ -28,8 +27,7 @@ class AssumedSpace:
 @cache
 def assumed_space() -> AssumedSpace:
     """Return what is assumed where no space is given."""
-    path = files("ventwright.tables").joinpath("priors", "assumed_space.toml")
-    data = loads(path.read_text(encoding="utf-8"))
+    data = read_toml("priors", "assumed_space.toml")
     low, high = (read(data["area_per_ton"][end], AREA).value for end in ("from", "to"))
     share = read(data["share_of_slowest"]["most"], FRACTION).value
     return AssumedSpace(data["use"]["name"], 0.5 * (low + high), low, high, share)

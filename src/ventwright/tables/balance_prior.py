@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 
 from ventwright.evidence import ACCEPTED_RISK
 from ventwright.physics.inference import CurvePrior, Rules
 from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE, read
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +40,7 @@ class BalancePrior:
 @cache
 def balance_prior() -> BalancePrior:
     """Return the first beliefs that the balance starts from."""
-    text = files("ventwright.tables").joinpath("priors", "balance.toml").read_text(encoding="utf-8")
-    data = loads(text)
+    data = read_toml("priors", "balance.toml")
     steps = tuple(
         (_share(width), _share(apart))
         for width, apart in zip(data["steps"]["width"], data["steps"]["apart"], strict=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
+
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,5 +21,4 @@ class Caution:
 @cache
 def cautions() -> tuple[Caution, ...]:
     """Return all cautions in the order of the work."""
-    text = files("ventwright.tables").joinpath("procedures", "cautions.toml").read_text(encoding="utf-8")
-    return tuple(Caution(**row) for row in loads(text)["caution"])
+    return tuple(Caution(**row) for row in read_toml("procedures", "cautions.toml")["caution"])

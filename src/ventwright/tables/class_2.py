@@ -7,7 +7,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, Final
 
 from ventwright.quantity import APPARENT_POWER, CURRENT, VOLTAGE, read
-from ventwright.tables.data_file import read_facts
+from ventwright.tables.data_file import ROUNDING, read_facts
 from ventwright.tables.source import Source, source_of
 from ventwright.words import measured
 
@@ -15,9 +15,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 FILE: Final = "class_2.toml"
-
-ROUNDING: Final = 1e-9
-"""Relative; a value converted from the printed unit counts as the printed value."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,10 @@ ZONES: Final = (
     *("0A", "0B", "1A", "1B", "2A", "2B", "3A", "3B", "3C", "4A", "4B", "4C"),
     *("5A", "5B", "5C", "6A", "6B", "7", "8"),
 )
-"""Climate zones of the energy codes; 7 and 8 carry no letter."""
+"""Climate zones of the energy codes."""
+
+WITHOUT_LETTER: Final = ("7", "8")
+"""Those that carry no moisture letter."""
 
 CALIFORNIA_ZONES: Final = tuple(f"CA {number}" for number in range(1, 17))
 """The sixteen climate zones of California's own energy code."""
@@ -79,7 +82,7 @@ def climate_zone(text: str, where: str = "") -> ClimateZone:
     if key(wanted).startswith("ca"):
         return ClimateZone(_californian(text, where), "", "typed", None)
     if wanted not in ZONES:
-        if wanted[:1] in {"7", "8"} and wanted[1:] in {"A", "B", "C"}:
+        if wanted[:1] in WITHOUT_LETTER and wanted[1:] in {"A", "B", "C"}:
             raise Refused(Refusal("has a letter; zones 7 and 8 have none", wanted[0], where, text))
         raise unknown(text, ZONES, "climate zone", where)
     return ClimateZone(wanted, "", "typed", None)
@@ -163,29 +166,30 @@ def places_named(county: str, state: str) -> tuple[str, ...]:
 def state_named(text: str) -> str | None:
     """Return the postal abbreviation of a state as people write it, or None where there is none."""
     wanted = key(text)
-    return next((postal for postal, name in _states().items() if wanted in {key(postal), key(name)}), None)
+    return next((postal for postal, name in states().items() if wanted in {key(postal), key(name)}), None)
 
 
+@cache
 def states() -> Mapping[str, str]:
     """Return the states' names by their abbreviations."""
-    return _states()
+    return {row["postal"]: row["state"] for row in read_sheet("climate", "states.csv").rows}
 
 
 def _county(county: str, state: str, where: str) -> _County:
     """Find one county, or refuse with the nearest."""
     postal = state_named(state)
     if postal is None:
-        raise unknown(state, tuple(_states().values()), "state of the US", where)
+        raise unknown(state, tuple(states().values()), "state of the US", where)
     counties = _counties().get(postal)
     if counties is None:
-        problem = f"is in {_states()[postal]}, which the county map leaves out"
+        problem = f"is in {states()[postal]}, which the county map leaves out"
         raise Refused(Refusal(problem, "the climate zone itself, such as 5A", where, county))
     found = _named(county, counties)
     if not found:
         county_names = [one.name for one in counties]
-        raise unknown(county, county_names, f"county of {_states()[postal]}", where, without_kind)
+        raise unknown(county, county_names, f"county of {states()[postal]}", where, without_kind)
     if len(found) > 1:
-        raise ambiguous(county, (one.name for one in found), f"county of {_states()[postal]}", where)
+        raise ambiguous(county, (one.name for one in found), f"county of {states()[postal]}", where)
     return found[0]
 
 
@@ -197,7 +201,7 @@ def zone_name(thermal: str, moisture: str, place: str) -> str:
     Refused
         The map gives no zone, or no letter where one is needed.
     """
-    zone = thermal if thermal in {"7", "8"} else f"{thermal}{moisture}"
+    zone = thermal if thermal in WITHOUT_LETTER else f"{thermal}{moisture}"
     if zone not in ZONES:
         raise Refused(
             Refusal(
@@ -235,11 +239,6 @@ def place_key(name: str) -> str:
     """Return the key of a place's name; Saint is written St. in the map."""
     words = ["st" if word.lower() == "saint" else word for word in name.split()]
     return key(" ".join(words))
-
-
-@cache
-def _states() -> Mapping[str, str]:
-    return {row["postal"]: row["state"] for row in read_sheet("climate", "states.csv").rows}
 
 
 @cache

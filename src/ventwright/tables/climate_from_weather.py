@@ -18,13 +18,11 @@ from ventwright.physics import degree_days
 from ventwright.physics.climate_zone import Depth, Marine
 from ventwright.physics.degree_days import DEGREE_DAYS, PRECIPITATION
 from ventwright.quantity import TEMPERATURE
-from ventwright.tables.climate import ClimateZone
+from ventwright.tables.climate import WITHOUT_LETTER, ClimateZone
 from ventwright.tables.climate_criteria import LATEST, Criteria, criteria
 from ventwright.tables.precipitation import Precipitation, of_file
 from ventwright.tables.weather import WeatherYear
 from ventwright.words import Amount, Words, measured, words
-
-WITHOUT_LETTER = ("7", "8")
 
 NO_ROW = "between the rows"
 """In place of a zone: the older edition leaves gaps between its rows."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any
 
 from ventwright.quantity import APPARENT_POWER, CURRENT, FRACTION, TEMPERATURE, VOLTAGE, Dimension, read
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +30,8 @@ class Accepted:
     source: str
 
 
-@cache
-def _table() -> dict[str, Any]:
-    path = files("ventwright.tables").joinpath("priors", "control_power.toml")
-    return loads(path.read_text(encoding="utf-8"))
+def _table() -> Mapping[str, Any]:
+    return read_toml("priors", "control_power.toml")
 
 
 _DIMENSIONS: dict[str, Dimension] = {
@@ -54,11 +52,6 @@ def assumed(name: str) -> Assumed:
         return Assumed(read(row["value"], _DIMENSIONS[name]).value, 0.0, row["source"])
     low, high = (_number(row[end]) for end in ("from", "to"))
     return Assumed(0.5 * (low + high), (high - low) / math.sqrt(12.0), row["source"])
-
-
-def greatest(name: str) -> float:
-    """Return the upper end of an assumed range."""
-    return _number(_table()[name]["to"])
 
 
 def relative_uncertainty(name: str) -> float:

@@ -13,8 +13,6 @@ from ventwright.tables.rates import AIRFLOW_PER_AREA
 from ventwright.tables.source import Source, source_of
 from ventwright.words import measured
 
-TEST_PRESSURE = "1.0 in.w.g."
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DamperLeakage:
@@ -64,7 +62,7 @@ def damper_leakage(code_edition: str, climate_zone: str, storeys: int) -> Damper
                 intake_motorized=float(row["intake motorized"]) * factor,
                 relief_gravity=gravity["relief gravity"],
                 relief_motorized=float(row["relief motorized"]) * factor,
-                test_pressure=read(TEST_PRESSURE, PRESSURE).value,
+                test_pressure=read(sheet.head["test_pressure"], PRESSURE).value,
                 source=source_of({"edition": edition.rpartition("-")[2]}, sheet.head),
             )
     zones = sorted({zone for row in sheet.rows for zone in row["zones"].split()})

@@ -7,10 +7,14 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Mapping
     from importlib.resources.abc import Traversable
 
     from ventwright.quantity import Dimension, Unit
+
+
+ROUNDING = 1e-9
+"""Relative; a value converted from the printed unit counts as the printed value: 4.5 tons are 54 000 Btu/h."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +43,7 @@ def read_sheet(*path: str) -> Sheet:
     import csv
 
     head: dict[str, str] = {}
-    lines = _file(*path).read_text(encoding="utf-8").splitlines()
+    lines = _file("standards", *path).read_text(encoding="utf-8").splitlines()
     body = next(number for number, line in enumerate(lines) if not line.startswith("#"))
     for line in lines[:body]:
         key, _, value = line.removeprefix("#").partition(":")
@@ -55,9 +59,14 @@ def read_sheet(*path: str) -> Sheet:
     return Sheet(head, units, rows)
 
 
-@cache
 def read_facts(*path: str) -> Mapping[str, Any]:
     """Read a TOML file below ``tables/standards``, once."""
+    return read_toml("standards", *path)
+
+
+@cache
+def read_toml(*path: str) -> Mapping[str, Any]:
+    """Read a TOML file below ``tables``, once."""
     import tomllib
 
     return tomllib.loads(_file(*path).read_text(encoding="utf-8"))
@@ -65,15 +74,12 @@ def read_facts(*path: str) -> Mapping[str, Any]:
 
 @cache
 def names(folder: str, ending: str) -> tuple[str, ...]:
-    """Return the names, without their ending, of the files of one folder, in order."""
-    return tuple(sorted(name.removesuffix(ending) for name in _names(folder) if name.endswith(ending)))
-
-
-def _names(folder: str) -> Iterator[str]:
-    return (file.name for file in _file(folder).iterdir())
+    """Return the names, without their ending, of the files of one folder below ``tables``, in order."""
+    found = (file.name for file in _file(*folder.split("/")).iterdir())
+    return tuple(sorted(name.removesuffix(ending) for name in found if name.endswith(ending)))
 
 
 def _file(*path: str) -> Traversable:
     from importlib.resources import files
 
-    return files("ventwright.tables").joinpath("standards", *path)
+    return files("ventwright.tables").joinpath(*path)

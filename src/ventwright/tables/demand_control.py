@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ventwright.quantity import AIRFLOW, AREA, read
-from ventwright.tables.data_file import read_facts
+from ventwright.tables.data_file import ROUNDING, read_facts
 from ventwright.tables.energy_code import edition_named
 from ventwright.tables.lookup import key, not_held
 from ventwright.tables.rates import PEOPLE_PER_AREA
@@ -66,10 +66,6 @@ class DemandControlRule:
         return (
             touched and dense and floor_area > self.minimum_area * (1 + ROUNDING) and not small and not exempt
         )
-
-
-ROUNDING = 1e-9
-"""Relative; a value converted from the printed unit counts as the printed value."""
 
 
 def demand_control_rule(code_edition: str) -> DemandControlRule:

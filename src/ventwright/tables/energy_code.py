@@ -16,7 +16,7 @@ from ventwright.quantity import (
 )
 from ventwright.tables.clause import Clause, clauses_of
 from ventwright.tables.climate import CALIFORNIA_ZONES
-from ventwright.tables.data_file import names, read_facts
+from ventwright.tables.data_file import ROUNDING, names, read_facts
 from ventwright.tables.lookup import key, not_held, unknown, unknown_edition
 from ventwright.tables.source import Source, document_of, source_of
 from ventwright.words import measured
@@ -36,9 +36,6 @@ CONTROLS: Final = (
     "dew point and dry bulb",
 )
 """High-limit controls in the trade's words. "Differential": outdoor air is compared with return air."""
-
-ROUNDING = 1e-9
-"""Relative; 4.5 tons are 54 000 Btu/h, whatever the last bit says."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +102,7 @@ class FanSpeedThreshold:
 
 def editions() -> tuple[str, ...]:
     """Return the code editions with tables here, such as "90.1-2019" and "IECC-2021"."""
-    return names("energy_code", ".toml")
+    return names("standards/energy_code", ".toml")
 
 
 def edition_named(text: str, where: str = "") -> str:

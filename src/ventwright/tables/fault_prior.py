@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any
 
 from ventwright.errors import Refusal, Refused, nearest
+from ventwright.tables.data_file import read_toml
 
 Range = tuple[float, float]
 
@@ -86,8 +85,7 @@ class FaultPrior:
 @cache
 def fault_prior() -> FaultPrior:
     """Return the faults with their first probabilities."""
-    text = files("ventwright.tables").joinpath("priors", "faults.toml").read_text(encoding="utf-8")
-    data = loads(text)
+    data = read_toml("priors", "faults.toml")
     rows = tuple(_row(row) for row in data["fault"])
     groups = {row["name"]: row["share"] for row in data["group"]}
     whole = {name: sum(row.weight for row in rows if row.group == name) for name in groups}

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any, TypeVar
 
 from ventwright.errors import refuse_word
 from ventwright.quantity import CURRENT, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE, read
+from ventwright.tables.data_file import read_toml
 from ventwright.tables.fault_prior import fault_prior
 
 Figure = TypeVar("Figure")
@@ -272,7 +271,5 @@ def _si(value: Any) -> Any:
 _DIMENSIONS = {"%": FRACTION, "K": TEMPERATURE_DIFFERENCE, "°C": TEMPERATURE, "A": CURRENT}
 
 
-@cache
 def _file(name: str) -> Mapping[str, Any]:
-    folder = files("ventwright.tables").joinpath("fault_rules")
-    return loads(folder.joinpath(f"{name}.toml").read_text(encoding="utf-8"))
+    return read_toml("fault_rules", f"{name}.toml")

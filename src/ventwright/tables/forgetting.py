@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any
 
 from ventwright.physics.rooftop.calls import Calls
 from ventwright.physics.rooftop.surroundings import Indoor
 from ventwright.quantity import FRACTION, HEAT_RATE, TEMPERATURE, TEMPERATURE_DIFFERENCE, read
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +41,7 @@ class Scenes:
 @cache
 def scenes() -> Scenes:
     """Return the days, from the file of priors."""
-    text = files("ventwright.tables").joinpath("priors", "forgetting.toml").read_text(encoding="utf-8")
-    data = loads(text)
+    data = read_toml("priors", "forgetting.toml")
     indoor, least = data["indoor"], data["least"]
     return Scenes(
         tuple(_scene(row) for row in data["scene"]),

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 import random
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any
 
 from ventwright.physics import air
 from ventwright.physics.moist_air import STANDARD_PRESSURE
 from ventwright.quantity import TEMPERATURE, TEMPERATURE_DIFFERENCE, read
-from ventwright.tables.weather import DAYS, WeatherYear
+from ventwright.tables.data_file import read_toml
+from ventwright.tables.weather import WeatherYear
+from ventwright.tables.weather_layout import DAYS
 
 SEED = 19
 
@@ -62,8 +62,8 @@ def invented_year(climate_zone: str | None) -> WeatherYear:
 
 
 def _row(climate_zone: str | None) -> dict[str, Any]:
-    text = files("ventwright.tables").joinpath("priors", "invented_years.toml").read_text(encoding="utf-8")
-    rows = {name: row for name, row in loads(text).items() if isinstance(row, dict)}
+    data = read_toml("priors", "invented_years.toml")
+    rows = {name: row for name, row in data.items() if isinstance(row, dict)}
     found: dict[str, Any] = next(
         (row for row in rows.values() if climate_zone in row["zones"]), rows[OTHERWISE]
     )

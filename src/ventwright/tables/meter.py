@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any
 
 from ventwright.quantity import RESISTANCE, VOLTAGE, Dimension, read
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +34,8 @@ class Expected:
     confirmed: str
 
 
-@cache
-def _load() -> dict[str, Any]:
-    text = files("ventwright.tables").joinpath("priors", "meter_readings.toml").read_text(encoding="utf-8")
-    return loads(text)
+def _load() -> Mapping[str, Any]:
+    return read_toml("priors", "meter_readings.toml")
 
 
 @cache

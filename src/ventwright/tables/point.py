@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 from ventwright.errors import refuse_word
+from ventwright.tables.data_file import read_toml
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -109,10 +109,5 @@ def _point(name: str, row: Mapping[str, Any], kinds: Mapping[str, Kind], ranges:
     )
 
 
-@cache
 def _file() -> Mapping[str, Any]:
-    import tomllib
-
-    return tomllib.loads(
-        files("ventwright.tables").joinpath("points", "rooftop.toml").read_text(encoding="utf-8")
-    )
+    return read_toml("points", "rooftop.toml")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
+
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +69,7 @@ class PracticeTable:
 @cache
 def practice_table() -> PracticeTable:
     """Return what the practice roof is drawn from."""
-    text = files("ventwright.tables").joinpath("priors", "practice.toml").read_text(encoding="utf-8")
-    data = loads(text)
+    data = read_toml("priors", "practice.toml")
     return PracticeTable(
         tuple(
             Difficulty(**row | {"faults": tuple(row["faults"]), "among": tuple(row["among"])})

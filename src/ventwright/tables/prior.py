@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any
 
 from ventwright.evidence import Estimate
 from ventwright.physics.damper import Blades
 from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE, Dimension, read
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +44,8 @@ class DamperPrior:
     reach: float
 
 
-def _load(name: str) -> dict[str, Any]:
-    return loads(files("ventwright.tables").joinpath("priors", f"{name}.toml").read_text(encoding="utf-8"))
+def _load(name: str) -> Mapping[str, Any]:
+    return read_toml("priors", f"{name}.toml")
 
 
 def _share(text: str) -> float:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any, Literal
 
 from ventwright.errors import refuse_word
@@ -20,6 +18,7 @@ from ventwright.quantity import (
     Dimension,
     read,
 )
+from ventwright.tables.data_file import read_toml
 from ventwright.tables.kit import Term
 
 Answer = Literal[
@@ -152,9 +151,8 @@ class MaskingFault:
         return step.id in self.masks or step.test in self.masks
 
 
-def _file(name: str) -> dict[str, Any]:
-    folder = files("ventwright.tables").joinpath("procedures", "functional")
-    return loads(folder.joinpath(f"{name}.toml").read_text(encoding="utf-8"))
+def _file(name: str) -> Mapping[str, Any]:
+    return read_toml("procedures", "functional", f"{name}.toml")
 
 
 @cache
@@ -183,16 +181,12 @@ def masking_faults() -> Mapping[str, MaskingFault]:
 @cache
 def functional_tests() -> tuple[FunctionalTest, ...]:
     """Return every functional test, in the order of the work."""
-    waits = {row["name"]: read(row["time"], DURATION).value for row in _waits()}
+    waits = {row["id"]: read(row["time"], DURATION).value for row in _file("waits")["wait"]}
     return tuple(
         FunctionalTest(row["id"], row["title"], tuple(_step(one, row, waits) for one in row["step"]))
         for name in FILES
         for row in _file(name)["test"]
     )
-
-
-def _waits() -> list[dict[str, Any]]:
-    return [{"name": row["id"], "time": row["time"]} for row in _file("waits")["wait"]]
 
 
 def _step(row: dict[str, Any], test: dict[str, Any], waits: Mapping[str, float]) -> Step:
@@ -226,6 +220,27 @@ def _applies(row: dict[str, Any]) -> Applies:
 def steps() -> Mapping[str, Step]:
     """Return every step of every test, by id."""
     return {step.id: step for test in functional_tests() for step in test.steps}
+
+
+def relied_on(step: Step) -> frozenset[str]:
+    """Return every step that one relies on, at whatever remove."""
+    known, found, open_ = steps(), set[str](), list(step.after)
+    while open_:
+        following = open_.pop()
+        if following not in found:
+            found.add(following)
+            open_ += known[following].after
+    return frozenset(found)
+
+
+@cache
+def touches_airflow(given: str) -> bool:
+    """Whether a repair, by its fault or step, may have changed what the damper brings in at a signal."""
+    what = fault_or_step(given)
+    of_airflow = [one for one in steps().values() if one.check == "outdoor_air"]
+    if isinstance(what, MaskingFault):
+        return any(map(what.hides, of_airflow))
+    return any(what.id == one.id or what.id in relied_on(one) for one in of_airflow)
 
 
 def step_named(given: str, where: str = "") -> Step:

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 
 from ventwright.quantity import FRACTION, read
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +28,7 @@ class Series:
 @cache
 def series() -> tuple[Series, ...]:
     """Return the series, the finest first."""
-    data = loads(files("ventwright.tables").joinpath("resistors.toml").read_text(encoding="utf-8"))
+    data = read_toml("resistors.toml")
     found = [
         Series(
             row["name"],

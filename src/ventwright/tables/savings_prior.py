@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any
 
 from ventwright.quantity import FRACTION, Dimension, read
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +41,8 @@ class Guard:
     source: str
 
 
-@cache
-def _load(name: str) -> dict[str, Any]:
-    text = files("ventwright.tables").joinpath("priors", f"{name}.toml").read_text(encoding="utf-8")
-    return loads(text)
+def _load(name: str) -> Mapping[str, Any]:
+    return read_toml("priors", f"{name}.toml")
 
 
 @cache

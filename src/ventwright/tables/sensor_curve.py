@@ -5,13 +5,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any
 
 from ventwright.errors import Refusal, Refused, nearest
 from ventwright.physics.sensor import Curve, in_ohms, wire_resistance
 from ventwright.quantity import RESISTANCE, TEMPERATURE, TEMPERATURE_DIFFERENCE, read
+from ventwright.tables.data_file import names, read_toml
 from ventwright.tables.source import CONFIRMED
 
 ICE, WARM = 0.0, 100.0 / 1.8 - 32.0 / 1.8
@@ -76,19 +75,12 @@ class SensorCurve:
         )
 
 
-def _load(name: str) -> dict[str, Any]:
-    return loads(files("ventwright.tables").joinpath("sensor_curves", name).read_text(encoding="utf-8"))
-
-
-def _files() -> list[str]:
-    folder = files("ventwright.tables").joinpath("sensor_curves")
-    return sorted(file.name for file in folder.iterdir() if file.name.endswith(".toml"))
-
-
 @cache
 def tolerance_classes() -> tuple[Tolerance, ...]:
     """Return the tolerance classes of platinum sensors, the narrowest first."""
-    return tuple(_tolerance(row["name"], row) for row in _load("platinum.toml")["tolerance_class"])
+    return tuple(
+        _tolerance(row["name"], row) for row in read_toml("sensor_curves", "platinum.toml")["tolerance_class"]
+    )
 
 
 def tolerance_class(named: str, where: str = "") -> Tolerance:
@@ -110,7 +102,11 @@ def tolerance_class(named: str, where: str = "") -> Tolerance:
 @cache
 def curves() -> tuple[SensorCurve, ...]:
     """Return every curve, metals first, each group by its ohms."""
-    rows = [row for name in _files() for row in _load(name)["curve"]]
+    rows = [
+        row
+        for name in names("sensor_curves", ".toml")
+        for row in read_toml("sensor_curves", f"{name}.toml")["curve"]
+    ]
     found = [_curve(row) for row in rows]
     order = {"platinum": 0, "nickel": 1, "thermistor": 2}
     return tuple(sorted(found, key=lambda curve: (order[curve.material], curve.nominal, curve.id)))
@@ -212,8 +208,7 @@ class Assumed:
 @cache
 def assumed() -> Assumed:
     """Return what is assumed, from the file of priors."""
-    text = files("ventwright.tables").joinpath("priors", "sensor_reading.toml").read_text(encoding="utf-8")
-    data = loads(text)
+    data = read_toml("priors", "sensor_reading.toml")
     return Assumed(
         _degrees(data["air"]["coldest"]), _degrees(data["air"]["hottest"]), _kelvins(data["beside"]["half_width"]),
         _kelvins(data["apart"]["least"]), _degrees(data["reach"]["ice_bath"]), _degrees(data["reach"]["warm_water"]),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -11,6 +10,7 @@ from typing import TypeVar, cast
 from ventwright.document import LARGEST, read_document
 from ventwright.entry import Entry, validated
 from ventwright.errors import Refusal, Refused, refuse_word
+from ventwright.tables import data_file
 
 Part = TypeVar("Part", bound=Entry)
 
@@ -23,7 +23,7 @@ def find(kind: str, named: str, model: type[Part], beside: Path | None = None) -
     Parameters
     ----------
     kind
-        Folder on the shelf: kits, boards or units.
+        Folder on the shelf: adapters, boards, kits or units.
     named
         Id of a file on the shelf, or the name of a .yaml or .json file.
     beside
@@ -59,15 +59,9 @@ def read_part(path: Path, model: type[Part]) -> Part:
     return validated(model, data, lines=lines, inside=path.name)
 
 
-@cache
 def names(kind: str) -> tuple[str, ...]:
     """Return the ids on one shelf, in order."""
-    return tuple(sorted(name.removesuffix(".yaml") for name in _file_names(kind)))
-
-
-def _file_names(kind: str) -> Iterator[str]:
-    folder = files("ventwright.tables").joinpath("equipment", kind)
-    return (file.name for file in folder.iterdir() if file.name.endswith(".yaml"))
+    return data_file.names(f"equipment/{kind}", ".yaml")
 
 
 @cache

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any
 
 from ventwright.errors import refuse_word
 from ventwright.physics.signal import Limits, Span
 from ventwright.quantity import CURRENT, FRACTION, VOLTAGE, Dimension, has_unit_of, read
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +33,8 @@ class FaultLimits:
     confirmed: str
 
 
-@cache
-def _data() -> dict[str, Any]:
-    return loads(files("ventwright.tables").joinpath("signals.toml").read_text(encoding="utf-8"))
+def _data() -> Mapping[str, Any]:
+    return read_toml("signals.toml")
 
 
 def _value(text: str) -> float:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import TYPE_CHECKING
 
+from ventwright.tables.data_file import read_toml
 from ventwright.tables.lookup import key, nearest
 from ventwright.tables.ventilation import category_of, edition_named, rates
 
@@ -38,8 +37,7 @@ def suggested_uses(edition: str, text: str, most: int = 5) -> tuple[str, ...]:
 
 @cache
 def _common_words() -> Mapping[str, tuple[str, ...]]:
-    path = files("ventwright.tables").joinpath("priors", "words_for_uses.toml")
-    held = loads(path.read_text(encoding="utf-8"))["words"]
+    held = read_toml("priors", "words_for_uses.toml")["words"]
     return {key(word): tuple(key(use) for use in uses) for word, uses in held.items()}
 
 

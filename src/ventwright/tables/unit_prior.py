@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from tomllib import loads
 from typing import Any
 
 from ventwright.quantity import DURATION, FRACTION, PRESSURE, TEMPERATURE_DIFFERENCE, Dimension, read
+from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +47,8 @@ class Accepted:
     pressure_u: float
 
 
-@cache
-def _data() -> dict[str, Any]:
-    path = files("ventwright.tables").joinpath("priors", "software_unit.toml")
-    return loads(path.read_text(encoding="utf-8"))
+def _data() -> Mapping[str, Any]:
+    return read_toml("priors", "software_unit.toml")
 
 
 def _value(part: str, name: str, dimension: Dimension = FRACTION) -> float:

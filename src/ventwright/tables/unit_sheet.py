@@ -8,6 +8,7 @@ from pydantic import AfterValidator, Field
 
 from ventwright.entry import Count, Entry, HeatRate, SupplyAirflow, Temperature
 from ventwright.errors import Refusal, Refused
+from ventwright.tables.kit import Heating
 
 
 class SheetSpeed(Entry):
@@ -36,7 +37,7 @@ class UnitSheet(Entry):
     invented: bool = Field(False, description="true for an example that exists nowhere")
     cooling_capacity: HeatRate = Field(description='cooling capacity, such as "10 ton"')
     cooling_stages: Count = Field(ge=1, le=8, description="stages of mechanical cooling, such as 2")
-    heating: Literal["gas", "electric", "heat pump", "hot water", "none"]
+    heating: Heating
     reversing_valve: Literal["energized in cooling", "energized in heating"] | None = Field(
         None, description="when a heat pump's reversing valve has power"
     )

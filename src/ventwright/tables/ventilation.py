@@ -90,7 +90,7 @@ class SimplifiedEfficiency:
 
 def editions() -> tuple[str, ...]:
     """Return the editions with a table of rates, such as "62.1-2019"."""
-    return names("ventilation", ".csv")
+    return names("standards/ventilation", ".csv")
 
 
 def edition_named(text: str, where: str = "") -> str:

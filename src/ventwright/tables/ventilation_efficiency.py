@@ -124,46 +124,6 @@ def zone_efficiency_single_supply(average_fraction: float, primary_fraction: flo
     return 1 + average_fraction - primary_fraction
 
 
-def zone_efficiency_secondary_recirculation(
-    average_fraction: float,
-    primary_fraction: float,
-    *,
-    primary_share: float,
-    recirculated_share: float,
-    effectiveness: float,
-) -> float:
-    """Return the zone ventilation efficiency where air from other zones is mixed in at the zone.
-
-    With ``primary_share`` 1, no recirculation and effectiveness 1 it equals the single-supply case.
-
-    Parameters
-    ----------
-    average_fraction
-        Xs [fraction].
-    primary_fraction
-        Zpz [fraction].
-    primary_share
-        Ep = Vpz / Vdz, primary air in the zone's discharge air, above 0 and at most 1.
-    recirculated_share
-        Er, share of the secondary air that comes from the system's return, 0 to 1.
-    effectiveness
-        Zone air distribution effectiveness Ez.
-
-    References
-    ----------
-    ASHRAE 62.1-2022, appendix A, eq. A-4 to A-8.
-    """
-    if not 0 < primary_share <= 1:
-        raise Refused(
-            impossible("share of primary air in the discharge", primary_share, "above 0, at most 1")
-        )
-    if not 0 <= recirculated_share <= 1:
-        raise Refused(impossible("share of secondary air from the return", recirculated_share, "0 to 1"))
-    supplied = primary_share + (1 - primary_share) * recirculated_share
-    mixed = 1 - (1 - effectiveness) * (1 - recirculated_share) * (1 - primary_share)
-    return (supplied + average_fraction * primary_share - primary_fraction * primary_share * mixed) / supplied
-
-
 def system_efficiency(zone_efficiencies: Sequence[float]) -> float:
     """Return the system ventilation efficiency: that of the worst zone.
 

@@ -24,12 +24,10 @@ from ventwright.words import measured
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from ventwright.tables.weather_layout import Column, Layout, Record
+    from ventwright.tables.weather_layout import Column, Layout, Record, Stamp
 
 LARGEST: Final = 20_000_000
 """Bytes; a year of hours is a tenth of it."""
-
-DAYS: Final = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 HOURS: Final = 8760
 
@@ -47,8 +45,8 @@ class WeatherYear:
     longitude: float
     time_zone: float
     elevation: float = measured(LENGTH)
-    stamps: tuple[tuple[int, int, int], ...]
-    """Month, day and hour (1 to 24) of every hour."""
+    stamps: tuple[Stamp, ...]
+    """Of every hour."""
     dry_bulb: tuple[float, ...] = measured(TEMPERATURE)
     dew_point: tuple[float | None, ...] = measured(TEMPERATURE)
     relative_humidity: tuple[float | None, ...] = measured(FRACTION)
@@ -107,7 +105,7 @@ def read_weather(path: Path, where: str = "") -> WeatherYear:
     Parameters
     ----------
     path
-        An EPW or TMY3 CSV file, whatever its name ends in.
+        An EPW or TMY3 CSV file, or one of measured hours, whatever its name ends in.
     where
         Where its name stands, for the refusal of a file that cannot be read; a mistake in it stands in the file.
 
@@ -228,7 +226,7 @@ def _count_mistakes(records: Sequence[Record], layout: Layout, place: str) -> li
             )
         ]
     leap = any(record.stamp[:2] == (2, 29) for record in records)
-    due = _calendar(leap=leap)
+    due = weather_layout.calendar(leap=leap)
     found = []
     if len(records) != len(due):
         accepted = f"{HOURS} hours, or {HOURS + 24} with 29 February"
@@ -242,17 +240,8 @@ def _count_mistakes(records: Sequence[Record], layout: Layout, place: str) -> li
     return found
 
 
-def _spelled(stamp: tuple[int, int, int]) -> str:
+def _spelled(stamp: Stamp) -> str:
     return "month {}, day {}, hour {}".format(*stamp)
-
-
-def _calendar(*, leap: bool) -> tuple[tuple[int, int, int], ...]:
-    return tuple(
-        (month, day, hour)
-        for month, days in enumerate(DAYS, start=1)
-        for day in range(1, days + (leap and month == 2) + 1)
-        for hour in range(1, 25)
-    )
 
 
 def _values(

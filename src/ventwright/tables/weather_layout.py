@@ -14,13 +14,29 @@ Row = tuple[int, list[str]]
 
 CELSIUS: Final = "°C"
 
+DAYS: Final = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+"""In each month."""
+
+Stamp = tuple[int, int, int]
+"""Month, day and hour from 1 to 24."""
+
+
+def calendar(*, leap: bool) -> tuple[Stamp, ...]:
+    """Return every hour of a year, in order."""
+    return tuple(
+        (month, day, hour)
+        for month, days in enumerate(DAYS, start=1)
+        for day in range(1, days + (leap and month == 2) + 1)
+        for hour in range(1, 25)
+    )
+
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """One hour as it stands in the file: line, month, day and hour, and its cells."""
+    """One hour as it stands in the file: line, stamp, and cells."""
 
     line: int
-    stamp: tuple[int, int, int]
+    stamp: Stamp
     cells: list[str]
 
 
@@ -79,7 +95,7 @@ class Layout:
     records_an_hour: int
     body: Sequence[Row]
     columns: tuple[Column, ...]
-    stamp: Callable[[Sequence[str]], tuple[int, int, int] | None]
+    stamp: Callable[[Sequence[str]], Stamp | None]
     example: str
 
     def record(self, line: int, cells: list[str]) -> Record | None:
@@ -129,13 +145,13 @@ def _number(cells: Sequence[str], index: int, what: str, low: float, high: float
     return value
 
 
-PRESSURE_IN_EPW: Final = 9
-LOCATION_CELLS: Final = 10
+PRESSURE_IN_EPW, ELEVATION_IN_EPW = 9, 9
+"""Places of the pressure in a row of hours, and of the elevation, the last, in the LOCATION line."""
 
 
 def _epw(rows: Sequence[Row], place: str) -> Layout:
     location = _stripped(rows[0][1])
-    if len(location) < LOCATION_CELLS:
+    if len(location) <= ELEVATION_IN_EPW:
         problem = f"has a LOCATION line of {len(location)} parts"
         accepted = (
             "LOCATION, city, region, country, source, station, latitude, longitude, time zone, elevation"
@@ -158,7 +174,7 @@ def _epw(rows: Sequence[Row], place: str) -> Layout:
         latitude=_number(location, 6, "latitude", -90.0, 90.0, place),
         longitude=_number(location, 7, "longitude", -180.0, 180.0, place),
         time_zone=_number(location, 8, "time zone", -12.0, 14.0, place),
-        elevation=_number(location, 9, "elevation", -500.0, 9000.0, place),
+        elevation=_number(location, ELEVATION_IN_EPW, "elevation", -500.0, 9000.0, place),
         records_an_hour=int(an_hour),
         body=rows[periods + 1 :],
         columns=_EPW_COLUMNS,
@@ -167,7 +183,7 @@ def _epw(rows: Sequence[Row], place: str) -> Layout:
     )
 
 
-def epw_stamp(cells: Sequence[str]) -> tuple[int, int, int] | None:
+def epw_stamp(cells: Sequence[str]) -> Stamp | None:
     """Month, day and hour of a row of an EPW file; None where it is no hour."""
     if len(cells) <= PRESSURE_IN_EPW:
         return None
@@ -238,7 +254,7 @@ _DATE = re.compile(r"(\d{1,2})/(\d{1,2})/\d{4}$")
 _TIME = re.compile(r"(\d{1,2}):00$")
 
 
-def _tmy3_stamp(cells: Sequence[str]) -> tuple[int, int, int] | None:
+def _tmy3_stamp(cells: Sequence[str]) -> Stamp | None:
     if len(cells) < 2:
         return None
     date, time = _DATE.match(cells[0].strip()), _TIME.match(cells[1].strip())

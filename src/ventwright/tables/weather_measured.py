@@ -18,7 +18,7 @@ from itertools import groupby
 
 from ventwright.errors import Refusal, Refused
 from ventwright.quantity import FRACTION, LENGTH, PRESSURE, TEMPERATURE, Dimension, read
-from ventwright.tables.weather_layout import Column, Layout, Row
+from ventwright.tables.weather_layout import Column, Layout, Row, Stamp, calendar
 
 KIND = "measured hours"
 LONGEST_GAP = 3
@@ -34,8 +34,6 @@ COLUMNS: tuple[tuple[str, str, Dimension, float, float], ...] = (
 
 EXAMPLE = "2025-03-01 00:00, one value for each column"
 HEAD = "lines such as # elevation: 60 ft and # latitude: 37.6 above its columns"
-
-Stamp = tuple[int, int, int]
 
 
 def is_measured(rows: Sequence[Row]) -> bool:
@@ -158,18 +156,11 @@ def _by_stamp(body: Sequence[Row], place: str) -> dict[Stamp, Row]:
 def _filled(hours: Mapping[Stamp, Row], indexes: Sequence[int]) -> tuple[list[Row], tuple[str, ...]]:
     """Put hours in the order of the calendar; a gap between two of them, if it is short, is filled."""
     leap = (2, 29, 12) in hours
-    due = [
-        (month, day, hour)
-        for month, days in enumerate(
-            (31, 29 if leap else 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31), start=1
-        )
-        for day in range(1, days + 1)
-        for hour in range(1, 25)
-    ]
     body: list[Row] = []
     filled = 0
     runs = [
-        (there, list(run)) for there, run in groupby(due, key=lambda stamp: _whole(hours.get(stamp), indexes))
+        (there, list(run))
+        for there, run in groupby(calendar(leap=leap), key=lambda stamp: _whole(hours.get(stamp), indexes))
     ]
     for number, (there, run) in enumerate(runs):
         ends = (

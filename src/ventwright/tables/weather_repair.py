@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from statistics import fmean
 
-from ventwright.physics.moist_air import STANDARD_PRESSURE
-
-Row = tuple[int, list[str]]
+from ventwright.physics.moist_air import elevation_at_pressure
+from ventwright.tables.weather_layout import ELEVATION_IN_EPW, PRESSURE_IN_EPW, Row
 
 WHOLE_YEARS = (8760, 8784)
 PERIODS, LOCATION = "DATA PERIODS", "LOCATION"
-PRESSURE, ELEVATION = 9, 9
-"""Places of the pressure in a row of hours, and of the elevation in the LOCATION line."""
 
 
 def mended(
@@ -69,26 +66,17 @@ def _elevation(
 ) -> Sequence[Row]:
     """Put in the elevation where none is written, by the mean pressure of the hours."""
     line, cells = rows[0]
-    if len(cells) <= ELEVATION or _number(cells[ELEVATION]) is not None:
+    if len(cells) <= ELEVATION_IN_EPW or _number(cells[ELEVATION_IN_EPW]) is not None:
         return rows
-    found = [_number(hour[PRESSURE]) for _, hour in rows if is_hour(hour)]
+    found = [_number(hour[PRESSURE_IN_EPW]) for _, hour in rows if is_hour(hour)]
     pressures = [one for one in found if one is not None and 31e3 <= one <= 120e3]
     if len(pressures) < min(WHOLE_YEARS) // 2:
         return rows
-    height = elevation_of(fmean(pressures))
+    height = elevation_at_pressure(fmean(pressures))
     notes.append(
         f"its first line names no elevation: {height:.0f} m by the mean pressure of its hours, good to about 100 m"
     )
-    return [(line, [*cells[:ELEVATION], f"{height:.0f}", *cells[ELEVATION + 1 :]]), *rows[1:]]
-
-
-def elevation_of(pressure: float) -> float:
-    """Height at which the standard atmosphere has a pressure. [m]
-
-    Source: ASHRAE Handbook - Fundamentals 2017 (SI), chapter 1, equation 3, solved for the height.
-    """
-    height: float = (1.0 - (pressure / STANDARD_PRESSURE) ** (1.0 / 5.2559)) / 2.25577e-5
-    return height
+    return [(line, [*cells[:ELEVATION_IN_EPW], f"{height:.0f}", *cells[ELEVATION_IN_EPW + 1 :]]), *rows[1:]]
 
 
 def _number(text: str) -> float | None:

@@ -16,6 +16,7 @@ from ventwright.plan import Plan, SpeedPlan, best_probe
 from ventwright.quantity import AIRFLOW, FRACTION, VOLTAGE
 from ventwright.record.balance_section import curve_panels
 from ventwright.record.curve_drawing import CurvePanel
+from ventwright.tables.balance_prior import balance_prior
 from ventwright.tables.kit import KitSetting, Term
 from ventwright.tables.weather import WeatherYear, read_weather
 from ventwright.verdict import SpeedVerdict
@@ -200,6 +201,8 @@ def _next(worked: Worked, judged: SpeedVerdict, balance: SpeedBalance) -> Next:
     if advice.do is Do.COMPARE:
         return Next("compare", f"{at}/read/side-by-side", name)
     signal = advice.signal
+    if signal is not None and _waits_for_its_setting(judged, balance, signal):
+        return _to_settle(plan, judged, signal, at)
     if advice.do is Do.READ and signal is not None:
         return Next("read", f"{at}/set?damper={quote(stand(plan, signal).text)}", name, stand(plan, signal))
     if (
@@ -208,6 +211,15 @@ def _next(worked: Worked, judged: SpeedVerdict, balance: SpeedBalance) -> Next:
     ):
         return Next("supply", f"{at}/read/supply-air", name)
     return _to_settle(plan, judged, signal if advice.do in {Do.HOLD, Do.SET} else None, at)
+
+
+def _waits_for_its_setting(judged: SpeedVerdict, balance: SpeedBalance, signal: float) -> bool:
+    """Whether the signal advised was read already, and only the kit was left at another: reading again shows no more."""
+    why = judged.flow.shortfall.name if judged.flow is not None and judged.flow.shortfall is not None else ""
+    near = balance_prior().rules.near
+    return why == "airflow.read_at_another_signal" and any(
+        abs(one.signal - signal) <= near for one in balance.readings
+    )
 
 
 def _to_settle(plan: Plan, judged: SpeedVerdict, signal: float | None, at: str) -> Next:

@@ -72,6 +72,7 @@ def _site(opened: Opened) -> list[Question]:
 
     return [
         ask("name", "What people call the site"),
+        ask("elevation", "Height above sea level", help="Left open, the middle of the county is taken; without a county, the sea."),
         ask("address", "How to find it", kind="long"),
         ask("energy_code", "Energy code", kind="choice", options=_options(energy_code.editions()), help="The edition that the authority enforces there."),
         ask("storeys", "Storeys above ground", help="In taller buildings dampers may leak less."),
@@ -85,9 +86,17 @@ def _place_follows(opened: Opened) -> list[tuple[str, str]]:
     basis = opened.worked.plan.basis
     return [
         ("Climate zone", f"{basis.climate_zone or 'not known'} ({basis.climate_source})"),
-        ("Elevation", Amount(basis.elevation, LENGTH).show(opened.system)),
+        (
+            "Elevation",
+            Amount(basis.elevation, LENGTH).show(opened.system) + _guessed(opened, "site.elevation"),
+        ),
         ("Energy code", basis.energy_code),
     ]
+
+
+def _guessed(opened: Opened, what: str) -> str:
+    guesses = opened.worked.plan.guesses if opened.worked else ()
+    return " (guess)" if any(one.what == what for one in guesses) else ""
 
 
 def _unit(opened: Opened) -> list[Question]:
@@ -172,6 +181,13 @@ def _kit(opened: Opened) -> list[Question]:
     ]
 
 
+def _kit_line(opened: Opened) -> str:
+    """Return the name that a person knows the kit by; what is on no shelf is shown as it stands."""
+    held = opened.facts.get("kit")
+    options = _kit(opened)[0].options
+    return next((one.label for one in options if one.value == held), str(held or "not chosen"))
+
+
 def _today(opened: Opened) -> list[Question]:
     def ask(name: str, label: str) -> Question:
         return question(
@@ -227,7 +243,7 @@ def space_questions(opened: Opened, number: int) -> list[Question]:
 
     return [
         ask("name", "What it is called"),
-        ask("use", "What it is used for", help="Type a word, such as shop or class; the standard's own names are offered.", suggest=f"/jobs/{opened.id}/facts/uses"),
+        ask("use", "What it is used for", help="Type a word, such as shop or meeting, and take one of the standard's names that are then offered.", suggest=f"/jobs/{opened.id}/facts/uses"),
         ask("floor_area", "Net floor area"),
         ask("people", "People at most", help="Left open, the standard's usual number for that use is taken."),
     ]  # fmt: skip
@@ -241,6 +257,21 @@ def _spaces_line(opened: Opened) -> str:
 def _of(opened: Opened, part: str) -> Mapping[str, Any]:
     held: Mapping[str, Any] = opened.facts.get(part) or {}
     return held
+
+
+def _today_line(opened: Opened) -> str:
+    held = _of(opened, "weather")
+    named = (("outdoors", held.get("outdoor_air")), ("return air", held.get("return_air")))
+    return _listed(*(f"{what} {value}" for what, value in named if value)) or "not entered"
+
+
+def _hand_line(opened: Opened) -> str:
+    held = _of(opened, "at_hand")
+    count = held.get("people", 1)
+    carried = (
+        name for key, name in (("decade_box", "resistors"), ("packs", "warm and cold packs")) if held.get(key)
+    )
+    return _listed("1 person" if count == 1 else f"{count} people", *carried)
 
 
 SECTIONS: dict[str, Section] = {
@@ -259,17 +290,17 @@ SECTIONS: dict[str, Section] = {
         Section("air", "Outdoor air required", "From the spaces, or from the drawings.", _air,
                 lambda o: _listed(_of(o, "ventilation").get("standard"), (_of(o, "ventilation").get("drawn") or {}).get("cooling")) or "from the spaces",
                 ("site.ventilation",), completes=_drawn_whole),
-        Section("kit", "Kit", "What is fitted.", _kit, lambda o: str(o.facts.get("kit") or "not chosen")),
+        Section("kit", "Kit", "What is fitted.", _kit, _kit_line),
         Section("instruments", "Instruments", "What you read with, and how far each can be trusted.", lambda _: [],
                 lambda o: _listed(*(one.get("name") or one.get("id") for one in o.facts.get("instruments") or [])) or "none"),
         Section("today", "Today's air", "As it is now, or as it is expected.", _today,
-                lambda o: _listed(_of(o, "weather").get("outdoor_air"), _of(o, "weather").get("return_air")) or "not entered",
+                _today_line,
                 completes=_weather_whole),
         Section("found", "As found", "Before anything is touched: the only evidence of what the work changed.", _found,
                 lambda o: _listed(_of(o, "as_found").get("damper_position"), *(_of(o, "as_found").get("condition") or [])) or "not entered",
                 completes=_lines),
         Section("hand", "At hand", "People and things for the tests. What is not carried, no test is simulated with.", _hand,
-                lambda o: _listed(f"{_of(o, 'at_hand').get('people', 1)} person", "resistors" if _of(o, "at_hand").get("decade_box") else "")),
+                _hand_line),
         Section("running", "Through the year", "For what it saves. What you leave open is assumed as a range, and said.", running_questions, running_line),
         Section("energy", "Machine and prices", "For what it saves, in energy and in money.", energy_questions, energy_line),
     )

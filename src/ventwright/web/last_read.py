@@ -10,7 +10,7 @@ from ventwright.facts import Facts
 from ventwright.plan import best_probe
 from ventwright.quantity import Quantity
 from ventwright.readings import CarbonDioxide, Humidity, MixedAir, Noted, OutdoorAirflow, Readings, SupplyAir
-from ventwright.web.reading_kinds import ReadingKind, fits
+from ventwright.web.reading_kinds import ReadingKind, fitting
 
 STANDS = timedelta(minutes=60)
 """For how long a value of outdoor or return air is put into the field: our own assumption. Older, it is offered to tap."""
@@ -93,7 +93,7 @@ def last_instruments(
             name: given for name, given in taken[-1].instruments_used().items() if name in kind.instruments
         }
     best = best_probe(facts.instruments) if "temperature" in kinds else None
-    first = best or next((one for one in facts.instruments if fits(one, kinds)), None)
+    first = best or next(iter(fitting(facts.instruments, kinds)), None)
     return {"instrument": first.id} if first is not None and "instrument" in kind.instruments else {}
 
 

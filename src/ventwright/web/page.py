@@ -20,6 +20,7 @@ from ventwright.readings.photo import photo_words
 from ventwright.store.change import new_id
 from ventwright.web.desk import Desk, Opened
 from ventwright.web.language import Translations, chosen, pairs
+from ventwright.web.unparted_page import unparted_page
 from ventwright.words import Amount, Words
 
 
@@ -99,9 +100,8 @@ def capitalize_first(text: str) -> str:
 
 
 def step_name(id_: str) -> str:
-    """Say the id of a step of the tests in words."""
-    test, _, step = id_.partition(".")
-    return f"{test}: {step}".replace("_", " ")
+    """Say the id of a step of the tests, or of a measurement, in words."""
+    return id_.replace(".", ": ").replace("_", " ")
 
 
 def drawing(svg: str) -> Markup:
@@ -170,7 +170,7 @@ async def page(
             **context,
         )
     )
-    return HTMLResponse(text, status, headers={"cache-control": "no-store"})
+    return HTMLResponse(unparted_page(text), status, headers={"cache-control": "no-store"})
 
 
 def _address(request: Request, base: str) -> str:

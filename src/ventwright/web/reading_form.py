@@ -140,7 +140,7 @@ class ReadingForm:
 
     def none_fits(self) -> bool:
         """Whether no instrument of the job could have read this."""
-        return any(one.name == "instrument" and len(one.options) == 1 for one in self.instrument_questions)
+        return any(one.name == "instrument" and not one.options for one in self.instrument_questions)
 
     def _filled(self, one: Question) -> Asked:
         (asked,) = filled([one], {}, typed=self.typed, refusals=self.refusals)

@@ -160,10 +160,8 @@ def _question(
         return Question("band", label, f"{place}.band", "quantity", dimensions=(FRACTION,), system=system)
     if name in {"instrument", "thermometer", *EACH}:
         kinds = TAKEN_WITH["temperature" if name == "thermometer" else kind.what]
-        options = tuple(Option(one.id, said(one)) for one in instruments if fits(one, kinds))
-        return Question(
-            name, label, f"{place}.{name}", "choice", options=(Option("", "not listed"), *options)
-        )
+        options = tuple(Option(one.id, said(one)) for one in fitting(instruments, kinds))
+        return Question(name, label, f"{place}.{name}", "choice", options=options)
     if name == "mixed_air":
         return question(
             kind.model, name, place=place, label=label, system=system, kind="quantity", dimensions=(TEMPERATURE,),
@@ -193,6 +191,13 @@ def fits(instrument: Instrument, kinds: Sequence[str]) -> bool:
     if instrument.kind != "other":
         return instrument.kind in kinds
     return any(instrument.accuracy.dimension in BANDS[kind] for kind in kinds)
+
+
+def fitting(instruments: Sequence[Instrument], kinds: Sequence[str]) -> list[Instrument]:
+    """Return the instruments that are offered: those of the kind named first before the others."""
+    order = {kind: number for number, kind in enumerate(kinds)}
+    offered = [one for one in instruments if fits(one, kinds)]
+    return sorted(offered, key=lambda one: order.get(one.kind, len(order)))
 
 
 def said(instrument: Instrument) -> str:

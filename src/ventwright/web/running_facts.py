@@ -32,8 +32,8 @@ def running_questions(opened: Opened) -> list[Question]:
 def energy_questions(opened: Opened) -> list[Question]:
     """Ask what the unit draws, and what energy costs and gives off."""
     return [
-        _ask(opened, "sensor_accuracy", "How good the high limit's temperature sensors are (±)", help="Left open, as the code asks: 2 °F."),
-        _ask(opened, "eer", "Rated efficiency (EER)", help="Btu/h of cooling for each W of compressors and condenser fans."),
+        _ask(opened, "sensor_accuracy", "How good the high limit's temperature sensors are (±)", help="Left open, as the code asks: 1.1 K (2 °F)."),
+        _ask(opened, "eer", "Rated efficiency (EER)", help="Btu/h of cooling for each W of compressors and condenser fans; a COP times 3.41."),
         _ask(opened, "fan_power", "Power of the supply fan", usual="kW", help="At its fastest speed."),
         _ask(opened, "relief_power", "Power of the exhaust or relief fan", usual="kW"),
         _ask(opened, "heating_efficiency", "Heating efficiency", help="Heat into the air over the gas or electricity bought."),

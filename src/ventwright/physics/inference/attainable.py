@@ -52,11 +52,6 @@ class Attainable:
     supply_u_allowed: float | None
     """Largest relative standard uncertainty of the supply airflow with which it passes; None where the share alone does not. [-]"""
 
-    @property
-    def more_readings_help(self) -> bool:
-        """Whether some number of readings at this signal, however large, allows a pass."""
-        return self.readings_needed is not None
-
 
 def attainable(
     outdoor_air_fraction: float,

@@ -57,15 +57,6 @@ class Belief:
             chance += weight * (math.erfc((mean - high) * scale) - math.erfc((mean - low) * scale))
         return max(0.0, 0.5 * chance)
 
-    def quantile(self, chance: float) -> float:
-        """Share that is not exceeded with a chance, by bisection to 1e-5. [-]"""
-        low = min(part.mean - 6.0 * part.u for part in self.parts)
-        high = max(part.mean + 6.0 * part.u for part in self.parts)
-        while high - low > 1e-5:
-            middle = 0.5 * (low + high)
-            low, high = (middle, high) if self.below(middle) < chance else (low, middle)
-        return 0.5 * (low + high)
-
 
 ROOT_HALF = math.sqrt(0.5)
 

@@ -81,6 +81,8 @@ class CurvePrior:
         Standard uncertainty of where the blades come to rest, as a share of stroke. [-]
     dead, reversed_
         How often a damper does not follow its signal, or follows it the wrong way round. [-]
+    dead_share, dead_share_u
+        Share that a damper that does not follow lets in, and its standard uncertainty. [-]
     slope
         Usual slope of share against signal where a minimum is set: what the positioning does to a reading. [-]
     """

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
+from ventwright.evidence import ACCEPTED_RISK
 from ventwright.physics.inference.belief import Belief, Part, widened
 from ventwright.physics.inference.covariance import cholesky, covariance, covariances, forward
 from ventwright.physics.inference.curve_prior import Follows
@@ -74,19 +75,19 @@ def _worth_reading(posterior: Posterior, asked: Asked, means: Means, rules: Rule
     most, first = max(futures, key=_chance_of)
     signal, settles = telling_signal(posterior, asked, means, best.signal)
     if most < WORTH_TRYING and settles < LEAST_HOPE:
-        return Step(Do.STOP, best.signal, best.chance, most, likeliest=best.signal)
+        return Step(Do.STOP, best.signal, best.chance, likeliest=best.signal)
     if first is Do.COMPARE:
-        return Step(Do.COMPARE, best.signal, best.chance, most, likeliest=best.signal)
+        return Step(Do.COMPARE, best.signal, best.chance, likeliest=best.signal)
     if first is Do.READ and settles < LEAST_HOPE:
-        return Step(Do.READ, 0.0, best.chance, most, likeliest=best.signal)
+        return Step(Do.READ, 0.0, best.chance, likeliest=best.signal)
     if (
         means.compare
         and settles < SETTLES_ENOUGH
         and _comparing_helps(posterior, asked, means, best, settles)
     ):
-        return Step(Do.COMPARE, best.signal, best.chance, most, likeliest=best.signal)
+        return Step(Do.COMPARE, best.signal, best.chance, likeliest=best.signal)
     telling = signal if settles >= LEAST_HOPE else best.signal
-    return Step(Do.READ, telling, best.chance, most, likeliest=best.signal)
+    return Step(Do.READ, telling, best.chance, likeliest=best.signal)
 
 
 def _chance_of(future: tuple[float, Do | None]) -> float:
@@ -150,8 +151,7 @@ def best_signal(posterior: Posterior, asked: Asked, grid: int) -> Choice:
     for step in (0.25 / grid, 0.0625 / grid):
         best = max([best, *((chance(one), one) for one in _around(best[1], step, 3))])
     signal = best[1]
-    settled = settled_at(posterior, asked, signal)
-    return Choice(signal, settled.within(asked.low, asked.high), settled)
+    return Choice(signal, settled_at(posterior, asked, signal).within(asked.low, asked.high))
 
 
 def telling_signal(posterior: Posterior, asked: Asked, means: Means, about: float) -> tuple[float, float]:
@@ -162,7 +162,7 @@ def telling_signal(posterior: Posterior, asked: Asked, means: Means, about: floa
     of that comes with it. [-]
     """
     surely = {
-        end: (belief.below(asked.low) > 1.0 - ONE_SIDED, belief.below(asked.high) < ONE_SIDED)
+        end: (belief.below(asked.low) > 1.0 - ACCEPTED_RISK, belief.below(asked.high) < ACCEPTED_RISK)
         for end in (0.0, 1.0)
         for belief in (posterior.at(asked.speed, end, asked.errors),)
     }
@@ -189,11 +189,9 @@ def _around(signal: float, step: float, number: int) -> list[float]:
     return [one for one in beside if 0.0 <= one <= 1.0]
 
 
-ONE_SIDED = 0.05
-"""Chance beyond one end that is accepted: the guard below in another word. [-]"""
-
 GUARD = 1.6449
-"""Standard uncertainties between an estimate and one end that leave a chance of 5 % beyond it (normal distribution). [-]"""
+"""Standard uncertainties between an estimate and one end that leave the accepted risk of 5 % beyond it (normal
+distribution). [-]"""
 
 
 def beyond_supply(asked: Asked, rules: Rules) -> Step | None:

@@ -7,7 +7,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 
-from ventwright.physics.inference.belief import Belief
 from ventwright.physics.inference.observation import Observation
 from ventwright.physics.inference.posterior import Errors
 
@@ -79,20 +78,18 @@ class Choice:
 
     signal: float
     chance: float
-    belief: Belief
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
     """What to do next, at which signal, and with what chance of being within. [-]
 
-    ``likeliest`` is the signal that most probably brings it in, where that was looked for; ``attainable`` is the chance that the readings left could at best give at that signal; for CANNOT, ``short`` says
+    ``likeliest`` is the signal that most probably brings it in, where that was looked for; for CANNOT, ``short`` says
     whether every signal brings in too little.
     """
 
     do: Do
     signal: float
     chance: float
-    attainable: float | None = None
     short: bool | None = None
     likeliest: float | None = None

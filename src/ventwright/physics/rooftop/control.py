@@ -60,41 +60,11 @@ class Duty:
         )
 
 
-def decide(
-    settings: ControlSettings, sensed: Sensed, calls: Calls, memory: Memory, seconds: float
-) -> tuple[Commands, Memory]:
-    """Commands of the controls, and what they remember, after a time in which sensors and calls were as they are.
-
-    The damper signal integrates the deviation from what it holds. Steps well below the reset time follow the
-    damper; for the signal at which it comes to rest see ``holding_signal``.
-
-    Parameters
-    ----------
-    settings
-        Of the controls [°C, K, s, shares].
-    sensed
-        What the sensors show [°C, J/kg].
-    calls
-        As they arrive.
-    memory
-        What was remembered.
-    seconds
-        Time since the last decision; 0 looks without letting time pass. [s]
-
-    Returns
-    -------
-    tuple of Commands and Memory
-        What the hardware is told [shares, stages], and what is remembered.
-
-    References
-    ----------
-    See ``duty``; integrating control of mixed air: common practice, no published source.
-    """
-    return driven(settings, sensed, duty(settings, sensed, calls, memory, seconds), seconds)
-
-
 def driven(settings: ControlSettings, sensed: Sensed, todo: Duty, seconds: float) -> tuple[Commands, Memory]:
     """Commands and memory with the damper signal one step of its control further.
+
+    The damper signal integrates the deviation from what it holds. Steps well below the reset time follow the damper;
+    for the signal at which it comes to rest see ``mixed_air_control.holding_signal``.
 
     Parameters
     ----------
@@ -114,7 +84,7 @@ def driven(settings: ControlSettings, sensed: Sensed, todo: Duty, seconds: float
 
     References
     ----------
-    As ``decide``.
+    Integrating control of mixed air: common practice, no published source.
     """
     signal = min(max(todo.memory.damper_signal, todo.least), todo.most)
     if todo.modulating and seconds > 0.0:

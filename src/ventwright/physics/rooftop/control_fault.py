@@ -14,7 +14,7 @@ from ventwright.errors import Refusal, Refused
 from ventwright.physics.rooftop.calls import Calls
 from ventwright.physics.rooftop.commands import Commands
 from ventwright.physics.rooftop.control_settings import ControlSettings, changed_settings
-from ventwright.physics.rooftop.sensed import Sensed
+from ventwright.physics.rooftop.sensed import NUMBERS, Sensed
 
 
 class ControlFault:
@@ -120,16 +120,6 @@ class ReversedValveSense(ControlFault):
         return replace(settings, valve=other)
 
 
-SENSORS = (
-    "outdoor_dry_bulb",
-    "return_dry_bulb",
-    "mixed_dry_bulb",
-    "supply_dry_bulb",
-    "outdoor_enthalpy",
-    "return_enthalpy",
-)
-
-
 @dataclass(frozen=True, slots=True)
 class ForgottenResistor(ControlFault):
     """A resistor that stood in for a sensor in a test was left: its input shows one temperature for ever."""
@@ -141,9 +131,9 @@ class ForgottenResistor(ControlFault):
 
     def __post_init__(self) -> None:
         """Refuse an input that there is not."""
-        if self.sensor not in SENSORS:
+        if self.sensor not in NUMBERS:
             raise Refused(
-                Refusal("is no sensor input", ", ".join(SENSORS), "forgotten resistor", self.sensor)
+                Refusal("is no sensor input", ", ".join(NUMBERS), "forgotten resistor", self.sensor)
             )
 
     def sensed(self, sensed: Sensed) -> Sensed:

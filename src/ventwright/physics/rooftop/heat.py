@@ -9,7 +9,7 @@ from ventwright.physics import moist_air
 from ventwright.physics.rooftop.limit import rising, within
 from ventwright.physics.rooftop.stream import Stream
 
-RATED_OUTDOOR = 8.3
+RATED_IN_HEATING = 8.3
 """Outdoor temperature at which a heat pump's heating is rated: 47 °F, AHRI 210/240 and 340/360 (from memory). [°C]"""
 
 
@@ -67,7 +67,7 @@ class HeatPump:
         """Heat to the air with a number of compressor stages. [W]"""
         if stages <= 0:
             return 0.0
-        share = max(0.0, 1.0 + self.by_outdoor * (outdoor - RATED_OUTDOOR))
+        share = max(0.0, 1.0 + self.by_outdoor * (outdoor - RATED_IN_HEATING))
         return self.capacities[min(stages, len(self.capacities)) - 1] * share
 
 

@@ -6,12 +6,7 @@ import math
 from dataclasses import dataclass
 
 from ventwright.errors import Refusal, Refused
-
-DRY_AIR = 1006.0
-"""Specific heat of dry air: ASHRAE Handbook - Fundamentals 2017 (SI), chapter 1, equation 30. [J/(kg K)]"""
-
-VAPOUR = 1860.0
-"""Specific heat of water vapour, from the same equation. [J/(kg K)]"""
+from ventwright.physics.moist_air import HEAT_CAPACITY_OF_DRY_AIR, HEAT_CAPACITY_OF_VAPOUR
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +139,7 @@ def after(
     2017 (SI), chapter 1, equation 30.
     """
     gain = room.gain_occupied if occupied else room.gain_unoccupied
-    per_kelvin = supply.dry_air * (DRY_AIR + VAPOUR * supply.humidity_ratio)
+    per_kelvin = supply.dry_air * (HEAT_CAPACITY_OF_DRY_AIR + HEAT_CAPACITY_OF_VAPOUR * supply.humidity_ratio)
     end, mean = _approach(
         dry_bulb,
         room.heat_capacity,

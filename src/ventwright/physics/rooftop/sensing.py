@@ -48,7 +48,7 @@ class Sensor:
     humidity_bias: float = 0.0
     """Of the relative humidity. [-]"""
     noise_u: float = 0.0
-    """Standard deviation from one reading to the next. [K]"""
+    """Standard deviation from one reading to the next; nothing here draws it. [K]"""
     time_constant: float = 60.0
     """Of its answer to a step. [s]"""
     open_share: float = 0.0
@@ -101,7 +101,7 @@ class SensorReading:
 def reading(
     one: Sensor, air: Mapping[Place, Felt], lanes: tuple[Felt, ...], pressure: float
 ) -> SensorReading:
-    """What the controller makes of a sensor that has settled, without noise.
+    """What the controller makes of a sensor that has settled.
 
     Parameters
     ----------
@@ -251,30 +251,6 @@ def lagged(previous: float, settled: float, seconds: float, time_constant: float
     if time_constant <= 0.0:
         return settled
     return settled + (previous - settled) * math.exp(-seconds / time_constant)
-
-
-def noisy(value: float, noise_u: float, draw: float) -> float:
-    """Reading with its scatter.
-
-    Parameters
-    ----------
-    value
-        Without it. [°C]
-    noise_u
-        Standard deviation. [K]
-    draw
-        From a standard normal distribution: whoever draws keeps the seed. [-]
-
-    Returns
-    -------
-    float
-        Reading. [°C]
-
-    References
-    ----------
-    Normal scatter: our own assumption.
-    """
-    return value + noise_u * draw
 
 
 def sensors_sound(time_constant: float = 60.0) -> tuple[Sensor, ...]:

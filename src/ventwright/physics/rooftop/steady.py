@@ -76,7 +76,7 @@ class State:
     chattering: bool
     """A contactor drops out, the voltage recovers, it pulls in again."""
     readings: Mapping[Place, SensorReading]
-    """What the controller makes of its sensors, without noise and settled."""
+    """What the controller makes of its sensors once they have settled."""
 
 
 def steady(

@@ -66,7 +66,8 @@ def dry_bulb_of(enthalpy: float, humidity_ratio: float, pressure: float) -> floa
 
     References
     ----------
-    ASHRAE Handbook - Fundamentals 2017 (SI), chapter 1, equation 30; fog: equations 33 and 35, as in ``mixing.mix``.
+    ASHRAE Handbook - Fundamentals 2017 (SI), chapter 1, equation 30; fog: equations 33 and 35, whose root is the
+    temperature of saturated air with the surplus water as liquid or ice at the same temperature.
     """
     dry_bulb = moist_air.dry_bulb_of_enthalpy(enthalpy, humidity_ratio)
     if dry_bulb >= saturation.GREATEST:  # boiling hot air is no fog

@@ -10,7 +10,10 @@ from ventwright.physics.rooftop.calls import Calls
 
 @dataclass(frozen=True, slots=True)
 class Thermostat:
-    """Temperatures at which a thermostat calls, and the hours in which the space is occupied."""
+    """Temperatures at which a thermostat calls, occupied and not.
+
+    Its values are common practice, no published source.
+    """
 
     cooling: float = 23.9
     """Occupied cooling set point: 75 °F. [°C]"""

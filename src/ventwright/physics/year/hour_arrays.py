@@ -8,20 +8,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from ventwright.physics import saturation
-from ventwright.physics.moist_air import (
-    HEAT_CAPACITY_OF_DRY_AIR,
-    HEAT_CAPACITY_OF_VAPOUR,
-    HEAT_OF_EVAPORATION,
-    MOLAR_MASS_RATIO,
-)
+from ventwright.physics import moist_air, saturation
+from ventwright.physics.moist_air import HEAT_CAPACITY_OF_DRY_AIR, HEAT_CAPACITY_OF_VAPOUR
+from ventwright.physics.rooftop.coil import RATED_OUTDOOR
 from ventwright.physics.year.way import SensorErrors, Switch
 from ventwright.physics.year.year_unit import (
     COLDEST_CONDENSER,
     COLDEST_SURFACE,
     LEAST_DEPRESSION,
     LEAST_FACTOR,
-    RATED_OUTDOOR,
     YearUnit,
 )
 
@@ -67,9 +62,8 @@ class _Mode(NamedTuple):
 
 
 class _Drawn(NamedTuple):
-    """As ``one_hour.Drawn``."""
+    """As ``one_hour.Drawn``, but for the heat."""
 
-    heat: Array
     power: Array
     full: Array
     short: Array
@@ -78,7 +72,6 @@ class _Drawn(NamedTuple):
 class ChoiceColumns(NamedTuple):
     """As ``one_year.Choice``, with the power of the fans and whether there is too little outdoor air."""
 
-    heat: Array
     power: Array
     short: Array
     fans: Array
@@ -113,17 +106,13 @@ class HourArrays:
         )
         returned = self.np.minimum(hours.humidity_ratio + unit.water_gain, unit.most_water)
         water = returned + share * (hours.humidity_ratio - returned)
-        return_heat = self._return_heat(returned)
+        return_heat = moist_air.enthalpy(unit.return_air, returned)
         heat = return_heat + share * (hours.enthalpy - return_heat)
+        dry_bulb = moist_air.dry_bulb_of_enthalpy(heat, water)
         capacity = HEAT_CAPACITY_OF_DRY_AIR + HEAT_CAPACITY_OF_VAPOUR * water
-        dry_bulb = (heat - HEAT_OF_EVAPORATION * water) / capacity
         of_space = unit.load_slope * (hours.dry_bulb - unit.balance_point)
         load = of_space + fan + flow * capacity * (dry_bulb - unit.return_air)
         return AirColumns(flow, dry_bulb, water, heat, load)
-
-    def _return_heat(self, returned: Array) -> Array:
-        vapour = HEAT_OF_EVAPORATION + HEAT_CAPACITY_OF_VAPOUR * self.unit.return_air
-        return HEAT_CAPACITY_OF_DRY_AIR * self.unit.return_air + returned * vapour
 
     def _factor(self, slope: float) -> Array:
         outdoor = self.np.maximum(self.hours.dry_bulb, COLDEST_CONDENSER)
@@ -142,9 +131,8 @@ class HourArrays:
         above = np.maximum(air.dry_bulb - surface, 0.0)
         per_kelvin = (HEAT_CAPACITY_OF_DRY_AIR + HEAT_CAPACITY_OF_VAPOUR * air.humidity_ratio) * above
         vapour = np.exp(saturation.ln_pressure_over_liquid(surface + saturation.ZERO_CELSIUS, np.log))
-        held = MOLAR_MASS_RATIO * vapour / (unit.pressure - vapour)
-        heat_of_vapour = HEAT_OF_EVAPORATION + HEAT_CAPACITY_OF_VAPOUR * surface
-        of_surface = HEAT_CAPACITY_OF_DRY_AIR * surface + held * heat_of_vapour
+        held = moist_air.humidity_ratio(vapour, unit.pressure)
+        of_surface = moist_air.enthalpy(surface, held)
         wet = (air.humidity_ratio > held) & (above > 0.0)
         factor = np.divide(air.enthalpy - of_surface, per_kelvin, out=np.ones_like(above), where=wet)
         return _Mode(air.load, air.flow * per_kelvin, factor)
@@ -160,7 +148,7 @@ class HourArrays:
         whole = np.floor(stages)
         short = (mode.load > 0.0) & ((mode.load > mode.most) | (wanted > most))
         runs = whole + self._cycled(stages - whole)
-        return _Drawn(stages * stage.capacity, stage.power * runs, full, short)
+        return _Drawn(stage.power * runs, full, short)
 
     def _at_two_speeds(self, slow: _Mode, full: _Mode, stage: _Stage, stages: tuple[int, int]) -> _Drawn:
         """As ``one_hour.at_two_speeds``."""
@@ -175,7 +163,7 @@ class HourArrays:
         stages_on = (1.0 - part) * few + part * many
         lost = np.maximum(many - few, 0.0) * (self._cycled(part) - part)
         power = stage.power * (stages_on + lost)
-        mixed = _Drawn(stages_on * stage.capacity, power, part, np.zeros(part.shape, dtype=bool))
+        mixed = _Drawn(power, part, np.zeros(part.shape, dtype=bool))
         slowly, fully = self._at_one_speed(slow, stage, 0.0), self._at_one_speed(full, stage, 1.0)
         return self._either(between, mixed, self._either(lacking <= 0.0, slowly, fully))
 
@@ -200,7 +188,7 @@ class HourArrays:
         relieved = (1.0 - part) * (shares[0] >= unit.relief_start) + part * (shares[1] >= unit.relief_start)
         brought = unit.dry_air * ((1.0 - part) * unit.slow * shares[0] + part * shares[1])
         return ChoiceColumns(
-            drawn.heat, drawn.power, drawn.short, fans, unit.relief_power * relieved, brought < unit.required, called, needed
+            drawn.power, drawn.short, fans, unit.relief_power * relieved, brought < unit.required, called, needed
         )  # fmt: skip
 
     def free_share(self, least: float) -> Array:
@@ -227,5 +215,6 @@ class HourArrays:
             found &= dry_bulb <= unit.return_air + errors.return_error - switch.return_gap
         if switch.return_enthalpy:
             returned = np.minimum(hours.humidity_ratio + unit.water_gain, unit.most_water)
-            found &= enthalpy <= self._return_heat(returned) + errors.return_enthalpy_error
+            return_heat = moist_air.enthalpy(unit.return_air, returned)
+            found &= enthalpy <= return_heat + errors.return_enthalpy_error
         return found

@@ -87,7 +87,7 @@ def _year(
 
 
 class _Sums(NamedTuple):
-    """Hours at the minimum and with outdoor air, ready to be added up for one lockout: power, heat, fans, relief, short of air, of cooling."""
+    """Hours at the minimum and with outdoor air, ready to be added up for one lockout: power, fans, relief, short of air, of cooling."""
 
     least: Array
     """Sum of each row over all hours, each as long as it lasts."""
@@ -105,13 +105,13 @@ def _sums(hours: Columns, least: ChoiceColumns, free: ChoiceColumns, lockout: fl
     running = None if lockout is None else hours.dry_bulb >= lockout
 
     def rows(one: ChoiceColumns) -> Array:
-        found = np.empty((6, hours.dry_bulb.size))
-        columns = (one.power, one.heat, one.fans, one.relief, one.short_of_air, one.short)
+        found = np.empty((5, hours.dry_bulb.size))
+        columns = (one.power, one.fans, one.relief, one.short_of_air, one.short)
         for number, column in enumerate(columns):
             found[number] = column
         if running is not None:
-            found[:2] *= running
-            found[5] = np.where(running, found[5], one.needed)
+            found[0] *= running
+            found[4] = np.where(running, found[4], one.needed)
         return found
 
     at_least = rows(least)
@@ -120,8 +120,8 @@ def _sums(hours: Columns, least: ChoiceColumns, free: ChoiceColumns, lockout: fl
     return _Sums(
         at_least @ hours.lasts,
         np.multiply(at_free - at_least, hours.lasts),
-        at_least[0] + at_least[2] + at_least[3],
-        at_free[0] + at_free[2] + at_free[3],
+        at_least[0] + at_least[1] + at_least[2],
+        at_free[0] + at_free[1] + at_free[2],
         np.where(called, 0.0, hours.lasts),
     )
 
@@ -133,13 +133,13 @@ def _total(
     import numpy as np
 
     unit = arrays.unit
-    (power, heat, fans, relief, short_of_air, unmet), free, alone = sums.least, 0.0, 0.0
+    (power, fans, relief, short_of_air, unmet), free, alone = sums.least, 0.0, 0.0
     peak = sums.least_peak
     if way.switch is not None:
         mask = arrays.fit(way.switch, errors)
         mask = mask if way.integrated else mask & ~called
         weight = mask.astype(float)
-        power, heat, fans, relief, short_of_air, unmet = sums.least + sums.more @ weight
+        power, fans, relief, short_of_air, unmet = sums.least + sums.more @ weight
         free, alone = float(weight @ arrays.hours.lasts), float(weight @ sums.alone)
         peak = np.where(mask, sums.free_peak, sums.least_peak)
     idle_hours, idle_heat = idle
@@ -151,7 +151,6 @@ def _total(
         fan_energy=SECONDS * (float(fans) + idle_hours * unit.fan_power_slow),
         relief_energy=SECONDS * (float(relief) + idle_hours * idle_relief),
         heating_energy=SECONDS * idle_heat / unit.heating_efficiency,
-        coil_heat=SECONDS * float(heat),
         peak_power=max(float(np.max(peak, initial=0.0)), idle_peak),
         free_hours=free,
         free_alone_hours=alone,

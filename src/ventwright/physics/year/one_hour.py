@@ -6,12 +6,12 @@ from typing import NamedTuple
 
 from ventwright.physics import moist_air, saturation
 from ventwright.physics.moist_air import HEAT_CAPACITY_OF_DRY_AIR, HEAT_CAPACITY_OF_VAPOUR
+from ventwright.physics.rooftop.coil import RATED_OUTDOOR
 from ventwright.physics.year.year_unit import (
     COLDEST_CONDENSER,
     COLDEST_SURFACE,
     LEAST_DEPRESSION,
     LEAST_FACTOR,
-    RATED_OUTDOOR,
     YearUnit,
 )
 

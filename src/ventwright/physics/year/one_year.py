@@ -112,7 +112,6 @@ class _Sum:
     fan: float = 0.0
     relief: float = 0.0
     heat: float = 0.0
-    coil: float = 0.0
     peak: float = 0.0
     free: float = 0.0
     alone: float = 0.0
@@ -129,7 +128,6 @@ class _Sum:
         )
         drawn = NOTHING if locked else chosen.drawn
         self.compressor += lasts * drawn.power
-        self.coil += lasts * drawn.heat
         self.fan += lasts * fan
         self.relief += lasts * relief
         self.heat += lasts * hour.heat
@@ -193,7 +191,6 @@ def _total(unit: YearUnit, one: _Sum) -> YearTotals:
         fan_energy=SECONDS * one.fan,
         relief_energy=SECONDS * one.relief,
         heating_energy=SECONDS * one.heat / unit.heating_efficiency,
-        coil_heat=SECONDS * one.coil,
         peak_power=one.peak,
         free_hours=one.free,
         free_alone_hours=one.alone,

@@ -65,8 +65,6 @@ class YearTotals:
     """[J]"""
     heating_energy: float
     """Bought for heating. [J]"""
-    coil_heat: float
-    """Taken from the air by the coil, water included. [J]"""
     peak_power: float
     """Of compressors and fans in the worst hour. [W]"""
     free_hours: float

@@ -8,9 +8,6 @@ from ventwright.errors import Refusal, Refused
 from ventwright.physics import moist_air
 from ventwright.physics.rooftop.limit import above_zero, within
 
-RATED_OUTDOOR = 35.0
-"""At the condenser when capacity and efficiency are rated: 95 °F, AHRI 210/240 and 340/360 (from memory). [°C]"""
-
 COLDEST_CONDENSER = 15.0
 """Outdoor air below which efficiency and capacity rise no more, since head pressure is held (our own assumption). [°C]"""
 
@@ -19,7 +16,7 @@ LEAST_DEPRESSION = 8.0
 400 cfm a ton (our own assumption). [K]"""
 
 COLDEST_SURFACE = 2.0
-"""Below which a coil would frost over, and is kept from it. [°C]"""
+"""Below which a coil would frost over, and is kept from it (our own assumption). [°C]"""
 
 LEAST_FACTOR = 0.3
 """Of capacity and efficiency in the greatest heat, where a straight line would go on falling (our own assumption). [-]"""

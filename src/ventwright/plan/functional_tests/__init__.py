@@ -229,7 +229,14 @@ def _guesses(facts: Facts) -> tuple[Guess, ...]:
     """Name what the expected numbers rest on that nobody gave."""
     given, found = unit_prior(), list[Guess]()
     if facts.weather is None:
-        found.append(Guess("weather", Words("no air of today is given: what depends on it is left open")))
+        found.append(
+            Guess(
+                "weather",
+                Words(
+                    "no air of today is given (facts.weather.outdoor_air): what depends on it is left open"
+                ),
+            )
+        )
     else:
         found.append(Guess("weather.humidity", words(
             "humidity is not given: {outdoor} outdoors and {indoor} indoors are assumed",
@@ -246,7 +253,6 @@ __all__ = [
     "Expected",
     "FunctionalTests",
     "PlannedStep",
-    "Simulated",
     "StepState",
     "plan_functional_tests",
 ]

@@ -135,9 +135,9 @@ def _signal(step: Step, unit: SoftwareUnit, plan: Plan, runs: Sequence[Operating
 
 
 def minimums(unit: SoftwareUnit, plan: Plan) -> Mapping[str, float]:
-    """Return the minimum signal of a fast and of a slow fan where a signal between the two is that of neither; else nothing."""
+    """Return the minimum signal of a fast and of a slow fan where one does not do for the other; else nothing."""
     minimum = unit.settings.minimum
-    apart = abs(minimum.at_fastest - minimum.at_slowest) > 2.0 * accepted().signal
+    apart = abs(minimum.at_fastest - minimum.at_slowest) > accepted().signal
     if plan.kit.variable_fan or not apart:
         return {}
     return {"fan fast": minimum.at_fastest, "fan slow": minimum.at_slowest}
@@ -152,7 +152,7 @@ def _each_minimum(step: Step, unit: SoftwareUnit, plan: Plan) -> Iterator[Expect
 def _minimum(step: Step, unit: SoftwareUnit) -> float:
     """The minimum signal at the fan speed that goes with the step's calls, as two-speed units usually run.
 
-    Which speed a unit runs at, nobody has said: so either speed's minimum is accepted.
+    Which speed a unit runs at, only the entry says: by this one alone nothing is judged.
     """
     fan, called = unit.settings.fan, step.calls or Called()
     speed = fan.ventilating

@@ -39,7 +39,6 @@ from ventwright.words import Amount, Words, measured, words
 SENSED: dict[str, str] = {"outdoor air": "outdoor_dry_bulb", "mixed air": "mixed_dry_bulb"}
 """Field of what the controls are shown, for each sensor that may be imitated."""
 
-
 PLACES: dict[str, Sensing] = {"outdoor air": "outdoor air", "mixed air": "mixed air"}
 
 COLDEST_PACK, WARMEST_PACK = 0.0, 40.0
@@ -255,4 +254,4 @@ def _moved(condition: Condition, unit: SoftwareUnit) -> tuple[Term, float] | Non
     return None
 
 
-__all__ = ["Simulated", "Window", "way_to_simulate"]
+__all__ = ["Simulated", "way_to_simulate"]

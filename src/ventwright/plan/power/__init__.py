@@ -18,6 +18,7 @@ from ventwright.plan.power.source_checks import source_findings
 from ventwright.plan.power.wire_run import RunPlan, device_findings, drop_finding, runs_of
 from ventwright.quantity import TEMPERATURE
 from ventwright.tables.caution import Caution, cautions
+from ventwright.tables.control_power import assumed
 from ventwright.words import Amount, Words, words
 
 LIVE = ("open the unit", "read with power on")
@@ -105,7 +106,7 @@ def _guesses(budgets: Iterable[TransformerBudget], runs: Iterable[RunPlan]) -> l
     found = [guess for budget in budgets for guess in guesses_of(budget)]
     found += [
         Guess(f"power.{run.name}.temperature", words(
-            "{name}: wire taken at {temperature}, the careful end",
+            f"{{name}}: wire taken at {{temperature}}, the careful end ({assumed('wire_temperature').source})",
             name=Words(run.name), temperature=Amount(run.temperature, TEMPERATURE)))
         for run in runs if run.temperature_is_guess
     ]  # fmt: skip

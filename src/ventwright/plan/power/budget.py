@@ -204,6 +204,9 @@ def guesses_of(budget: TransformerBudget) -> list[Guess]:
             "{name}: its voltage taken to rise by {usual} from rated load to none ({source}); "
             "two metered voltages, idle and with everything running, would settle it",
             name=name, usual=Amount(usual.value, FRACTION, usual.uncertainty), source=Words(usual.source))))  # fmt: skip
+    if not budget.loads:
+        nothing = words("{name}: nothing is taken to hang on it, since no load was given", name=name)
+        found.append(Guess(f"{what}.loads", nothing))
     for one in budget.loads:
         if one.inrush_is_guess:
             source = control_power.assumed("inrush").source

@@ -150,7 +150,7 @@ def _metered(
         )
         return finding("power.tap", budget.name, Verdict.CANNOT_TELL, Case(sentence, do), source)
     sentence = Words(
-        "{name}: {idle} idle on {supply} speaks for the {tap} tap ({share} {expected} expected){written}",
+        "{name}: {idle} idle on {supply} speaks for the {tap} tap ({share}; {expected} expected){written}",
         amounts,
     )
     outcome, do = (

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 from ventwright.facts import Facts, Instrument
 from ventwright.physics.inference.attainable import allowed_departure, relative_u_that_passes
-from ventwright.plan import Guess, Plan, probe_uncertainty
+from ventwright.plan import Guess, Plan, probe_uncertainty, thermometers
 from ventwright.plan.assumed_space import ENTER_THE_SPACES
 from ventwright.plan.provable.air_today import AirToday, air_today
-from ventwright.plan.provable.airflow import airflow_check, questions, thermometers
+from ventwright.plan.provable.airflow import airflow_check, questions
 from ventwright.plan.provable.check import CanBeSettled, ProvableCheck, ShownBy, Way
 from ventwright.plan.provable.conditions import condition_check, conditions
 from ventwright.plan.provable.hours import Calendar, Month, best_time, months_of

@@ -13,10 +13,10 @@ from ventwright.physics.inference.attainable import (
     attainable,
     relative_u_that_passes,
 )
-from ventwright.plan import LEAST_DIFFERENCE, SpeedPlan, probe_uncertainty
+from ventwright.plan import LEAST_DIFFERENCE, SpeedPlan, probe_uncertainty, thermometers
 from ventwright.plan.provable.check import CanBeSettled, ProvableCheck, ShownBy, Way
 from ventwright.plan.provable.needs import What, needs_of
-from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE
+from ventwright.quantity import FRACTION
 from ventwright.tables import prior
 from ventwright.tables.balance_prior import balance_prior
 from ventwright.words import Amount, Words, words
@@ -62,16 +62,6 @@ class Probes:
         return 1 if self.checked else 0
 
 
-def thermometers(instruments: Sequence[Instrument]) -> list[Instrument]:
-    """Return the temperature probes, closest first."""
-    probes = [
-        one
-        for one in instruments
-        if one.kind == "temperature" and one.accuracy.dimension == TEMPERATURE_DIFFERENCE
-    ]
-    return sorted(probes, key=lambda one: one.accuracy.value)
-
-
 def ways_of(instruments: Sequence[Instrument]) -> tuple[Probes, ...]:
     """List the ways to read three temperatures with these probes, or with three like the best of them."""
     probes = thermometers(instruments)
@@ -79,12 +69,17 @@ def ways_of(instruments: Sequence[Instrument]) -> tuple[Probes, ...]:
         return ()
     three = len(probes) >= 3
     weakest = probes[2] if three else probes[0]
-    named = ", ".join(one.id for one in probes[:3]) if three else f"three probes like {weakest.id}"
+    named = ", ".join(map(_called, probes[:3])) if three else f"three probes like {_called(weakest)}"
     return (
-        Probes(Words(f"one probe for all three: {probes[0].id}"), errors_of(probes[0], one_probe=True), False, True),
+        Probes(Words(f"one probe for all three: {_called(probes[0])}"), errors_of(probes[0], one_probe=True), False, True),
         Probes(Words(f"{named}, compared side by side first"), errors_of(weakest, one_probe=False), True, three),
         Probes(Words(f"{named}, not compared"), errors_of(weakest, one_probe=False), False, three),
     )  # fmt: skip
+
+
+def _called(probe: Instrument) -> str:
+    """Say an instrument as its owner does."""
+    return f"{probe.name} ({probe.id})" if probe.name else probe.id
 
 
 def errors_of(probe: Instrument, *, one_probe: bool) -> ProbeErrors:

@@ -78,7 +78,6 @@ class Joint:
     near: tuple[str, int]
     far: tuple[str, int]
     near_shape: Shape
-    far_shape: Shape
     mating: Mating
 
 
@@ -107,7 +106,7 @@ class Assembly:
             fars.append(("board", lane.board_end))
             far_shapes.append(self.board[lane.board_end])
         return tuple(
-            Joint(near, far, near_shape, far_shape, mate(near_shape, far_shape))
+            Joint(near, far, near_shape, mate(near_shape, far_shape))
             for near, far, near_shape, far_shape in zip(nears, fars, near_shapes, far_shapes, strict=False)
         )
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 from urllib.parse import quote, urlencode
 
 from starlette.exceptions import HTTPException
@@ -217,23 +218,26 @@ async def correct(request: Request) -> Response:
     earlier = form.earlier
     assert earlier is not None  # noqa: S101 - a correction has one
     held = next(one for one in opened.entries if one.get("id") == earlier.id)
-    kept = {name: held[name] for name in ("visit", "by", "conditions", "note") if held.get(name)}
+    kept = {name: held[name] for name in ("by", "conditions", "note") if held.get(name)}
     try:
         if given.get("do") == "take back":
-            steps = await entry_steps(
-                desk, opened, given, "withdrawn", corrects=earlier.id, visit=held.get("visit")
-            )
+            steps = await entry_steps(desk, opened, given, "withdrawn", corrects=earlier.id)
         else:
             fields = {**form.entry(), **kept, "at": held["at"], "corrects": earlier.id}
             steps = await entry_steps(desk, opened, given, form.kind.what, **fields)
-        entry: list[Step] = [one for one in steps if isinstance(one, Add) and one.place == "readings.entries"]
-        ids = await desk.enter(
-            opened, entry, once=given.get("once")
-        )  # it was read on its own visit, not on one of today
+        ids = await desk.enter(opened, list(_on_visit_of(held, steps)), once=given.get("once"))
     except Refused as refused:
         form = replace(form, refusals=refused.refusals)
         return await _page(request, form, template="balance_mend.html.j2", status=422)
     return go_to(request, f"/jobs/{opened.id}/balance", said="saved", undo=ids)
+
+
+def _on_visit_of(held: Mapping[str, Any], steps: Sequence[Step]) -> Iterator[Step]:
+    """Yield the entry alone, on the visit of what it stands for: that was read then, or on none, and not today."""
+    for one in steps:
+        if isinstance(one, Add) and one.place == "readings.entries":
+            rest = {name: value for name, value in one.value.items() if name != "visit"}
+            yield Add(one.place, {**rest, **({"visit": held["visit"]} if held.get("visit") else {})})
 
 
 routes = [

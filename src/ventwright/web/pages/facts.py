@@ -134,7 +134,10 @@ async def _space_page(
 ) -> Response:  # fmt: skip
     if number > len(opened.facts.get("spaces") or []):
         raise HTTPException(404)
-    asked = filled(questions, opened.document, typed=typed.texts if typed else None, refusals=refusals)
+    use = typed.get("use") if typed and any(one.where.endswith(".use") for one in refusals) else ""
+    asked = filled(
+        questions, opened.document, typed=typed.texts if typed else None, refusals=refusals, offered={"use": _uses(opened, use, 5)}
+    )  # fmt: skip
     return await page(
         request, "space.html.j2", opened=opened, stage="facts", status=status, asked=asked, number=number, wrong=mistakes(refusals, questions)
     )  # fmt: skip
@@ -170,12 +173,16 @@ async def keep_space(request: Request) -> Response:
 async def uses(request: Request) -> Response:
     """Offer uses of the job's ventilation standard as one types."""
     opened = await desk_of(request).open(request.path_params["job"])
+    return JSONResponse(list(_uses(opened, request.query_params.get("q", ""), 8)))
+
+
+def _uses(opened: Opened, text: str, most: int) -> Sequence[str]:
     standard = (opened.facts.get("ventilation") or {}).get("standard") or DEFAULT_STANDARD
     try:
         edition = ventilation.edition_named(standard)
     except Refused:
         edition = DEFAULT_STANDARD
-    return JSONResponse(list(suggested_uses(edition, request.query_params.get("q", ""), 8)))
+    return suggested_uses(edition, text, most)
 
 
 async def take_instrument(request: Request) -> Response:

@@ -13,14 +13,16 @@ from starlette.routing import Route
 from ventwright.errors import Refusal, Refused
 from ventwright.job import Worked
 from ventwright.quantity import System, show
+from ventwright.readings import Repaired
 from ventwright.readings.fault_finding import COMPLAINT, NOBODY, FaultFinding
 from ventwright.readings.practice.shown import measured
 from ventwright.tables.measurement import Measurement, measurements
-from ventwright.verdict.diagnose import Diagnosis, diagnose
-from ventwright.verdict.diagnose.diagnosis import LIKELY, Evidence
+from ventwright.verdict import diagnose
+from ventwright.verdict.diagnose import Diagnosis, Evidence
+from ventwright.verdict.diagnose.slices import telling
 from ventwright.web.desk import Desk, Opened
 from ventwright.web.entries import entry_steps
-from ventwright.web.form import Form, Option, Question, filled, mistakes
+from ventwright.web.form import Form, Option, Question, answers, filled, mistakes
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
 from ventwright.web.practice_shown import asked_to_read, practice_complaint, practice_roof, with_shown
@@ -33,9 +35,9 @@ WEIGHTY = 0.3
 
 
 def diagnosing(worked: Worked) -> Steps[Diagnosis]:
-    """Find what may be wrong, as a piece of work."""
-    yield 0, 1
-    return diagnose(worked.job.facts, worked.plan, worked.job.readings)
+    """Find what may be wrong, as a piece of work in slices."""
+    slices = diagnose.diagnosing(worked.job.facts, worked.plan, worked.job.readings)
+    return (yield from telling(slices, lambda far: (far.done, far.total)))
 
 
 def _begun(desk: Desk, opened: Opened, worked: Worked) -> Piece:
@@ -97,10 +99,16 @@ async def _result(request: Request, desk: Desk, opened: Opened, worked: Worked) 
     except Stopped:
         return await page(request, "find_stopped.html.j2", opened=opened, stage="find")
     return await page(
-        request, "find.html.j2", opened=opened, stage="find", found=found, complaint=_complaint(worked), chance=in_words, likely=LIKELY,
+        request, "find.html.j2", opened=opened, stage="find", found=found, complaint=_complaint(worked), chance=in_words,
         speaks=lambda one: _speaks(one.evidence, opened.system), pairs=[_pair(found, one.faults, one.probability) for one in found.together if len(one.faults) > 1],
+        not_fitting=_named(worked, found.not_fitting, opened.system),
         following=_measurement(found.next_measurement.id) if found.next_measurement else None, repairs=_repairs(worked),
     )  # fmt: skip
+
+
+def _named(worked: Worked, ids: Sequence[str], system: System) -> list[str]:
+    """Say which entries these are, as whoever made them knows them."""
+    return [one.subject(system) for one in worked.job.readings.entries if one.id in ids]
 
 
 def _pair(found: Diagnosis, faults: Sequence[str], probability: float) -> tuple[str, str]:
@@ -109,8 +117,6 @@ def _pair(found: Diagnosis, faults: Sequence[str], probability: float) -> tuple[
 
 
 def _repairs(worked: Worked) -> list[str]:
-    from ventwright.readings import Repaired
-
     return [one.of for one in worked.job.readings.standing(Repaired)]
 
 
@@ -214,8 +220,6 @@ async def enter_measurement(request: Request) -> Response:
         shown = {_name(reads): value for reads, value in measured(roof, measurement).items()}
         read = with_shown(form, _questions(measurement, opened.system), shown)
         return await _measure_page(request, opened, measurement, typed=read)
-    from ventwright.web.form import answers
-
     given = answers(_questions(measurement, opened.system), form.texts)
     found = [
         {"reads": part.reads, "value": given[_name(part.reads)]}

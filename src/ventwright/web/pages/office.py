@@ -27,8 +27,7 @@ from ventwright.web.received import received
 async def hub(request: Request) -> Response:
     """Show what the office holds."""
     counts = {one.folder: len(names(one.folder)) for one in SHELVES.values()}
-    own = await desk_of(request).jobs.own_files()
-    return await page(request, "office.html.j2", shelves=SHELVES.values(), counts=counts, own=len(own))
+    return await page(request, "office.html.j2", shelves=SHELVES.values(), counts=counts)
 
 
 def shelf_of(request: Request) -> Shelf:

@@ -17,7 +17,7 @@ from ventwright.web.form import Form, Mistake, answers, filled, mistakes, stands
 from ventwright.web.own_forms import CONNECTORS, Asking, Row, asking, items_of, rows_of, typed_rows
 from ventwright.web.own_part import OwnPart, changed, is_own, read_own
 from ventwright.web.page import desk_of, go_to, page
-from ventwright.web.pages.office import connectors_of, faces, opened_part, shelf_of
+from ventwright.web.pages.office import faces, opened_part, shelf_of
 from ventwright.web.pages.wire_land import face
 from ventwright.web.received import received
 
@@ -147,10 +147,9 @@ async def text(request: Request) -> Response:
 
 
 async def _text_page(request: Request, held: OwnPart, *, looked: bool, refused: bool = False) -> Response:
-    names = [(one.name, one.described) for one in connectors_of(held.part)]
     return await page(
         request, "office_text.html.j2", status=422 if refused else 200, shelf=shelf_of(request), held=held, own=is_own(held.name),
-        faces=faces(held.part), connectors=names, wrong=[{"name": "text", "sentence": one.sentence} for one in held.refusals], looked=looked,
+        faces=faces(held.part), wrong=[{"name": "text", "sentence": one.sentence} for one in held.refusals], looked=looked,
     )  # fmt: skip
 
 

@@ -121,12 +121,12 @@ async def one(request: Request) -> Response:
 async def _one_page(
     request: Request, opened: Opened, *, typed: Form | None = None, refusals: Sequence[Refusal] = ()
 ) -> Response:
-    photo, number = _said_of(request, opened)
+    photo, _ = _said_of(request, opened)
     questions = _questions()
     asked = filled(questions, photo, typed=typed.texts if typed else None, refusals=refusals)
     picture = await desk_of(request).jobs.photos.picture(opened.id, photo["id"])
     return await page(
-        request, "photo.html.j2", opened=opened, stage="", status=422 if refusals else 200, photo=photo, number=number, picture=picture,
+        request, "photo.html.j2", opened=opened, stage="", status=422 if refusals else 200, photo=photo, picture=picture,
         asked=asked, wrong=mistakes(refusals, questions), at_step=_address(photo), taken=str(photo.get("at", ""))[:16].replace("T", " "),
     )  # fmt: skip
 

@@ -63,7 +63,6 @@ async def shown(request: Request) -> Response:
         ],
         guesses=[(one.sentence, asked_at(one)) for one in plan.guesses],
         demand=_demand(plan.demand_control, system) if plan.demand_control else None,
-        chosen=sum(one.chosen for one in plan.settings),
     )  # fmt: skip
 
 
@@ -106,7 +105,7 @@ def _air(plan: Plan, system: System) -> dict[str, Any]:
     guess = {True: " (guess)", False: ""}
     return {
         "spaces": [
-            (one.name, one.category, f"{one.people:g}{guess[one.people_are_guess]}", _show(one.breathing_zone, AIRFLOW, system))
+            (one.name, one.category, f"{round(one.people, 1):g}{guess[one.people_are_guess]}", _show(one.breathing_zone, AIRFLOW, system))
             for one in air.spaces
         ],
         "sums": [

@@ -127,7 +127,11 @@ def _questions(one: ProvedStep, opened: Opened) -> list[Question]:
         system=opened.system,
         required=True,
     )
-    return [read]  # fmt: skip
+    speeds = opened.worked.plan.speeds if opened.worked and planned.step.named == "minimum" else ()
+    if len(speeds) < 2:
+        return [read]
+    names = tuple(Option(one.name, one.name) for one in speeds)
+    return [read, Question("speed", "At which fan speed", "speed", "choice", options=names)]
 
 
 def _instruments(opened: Opened, planned: PlannedStep) -> list[dict[str, Any]]:

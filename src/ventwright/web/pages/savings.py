@@ -24,7 +24,6 @@ from ventwright.web.pages.waiting import waiting
 from ventwright.web.received import received
 from ventwright.web.running_facts import energy_line, running_line
 from ventwright.web.savings_reckoned import Reckoned, YearShown, begun, whole_year
-from ventwright.web.work import Piece
 
 WEATHER = (".epw", ".csv")
 """How the name of a year of weather ends."""
@@ -40,17 +39,13 @@ TITLE, HIGH_LIMIT = "What it saves", "Which high limit"
 
 async def overview(request: Request) -> Response:
     """Show the year; while it is reckoned, say how far that is."""
-    desk = desk_of(request)
-    opened = await desk.open(request.path_params["job"])
-    if opened.worked is None:
-        return await waiting(request, opened, "record", TITLE)
-    piece = begun(desk, opened, opened.worked)
-    if not piece.done:
-        return await _working(request, opened, piece, "savings")
-    reckoned: Reckoned = piece.result()
+    found = await _reckoned(request, TITLE, "savings")
+    if isinstance(found, Response):
+        return found
+    opened, reckoned = found
     system = opened.system
     return await page(
-        request, "savings.html.j2", opened=opened, reckoned=reckoned, file_named=opened.worked.job.facts.site.weather_file,
+        request, "savings.html.j2", opened=opened, reckoned=reckoned,
         year=_year(reckoned.year, system) if reckoned.year else None, calendar=_calendar(reckoned, system),
         checks=[_check(one, system) for one in reckoned.come_back.checks], running=running_line(opened), energy=energy_line(opened),
     )  # fmt: skip
@@ -58,14 +53,10 @@ async def overview(request: Request) -> Response:
 
 async def high_limit(request: Request) -> Response:
     """Show each control of the high limit that the code allows, and the hours of one of them on the chart of moist air."""
-    desk = desk_of(request)
-    opened = await desk.open(request.path_params["job"])
-    if opened.worked is None:
-        return await waiting(request, opened, "record", HIGH_LIMIT)
-    piece = begun(desk, opened, opened.worked)
-    if not piece.done:
-        return await _working(request, opened, piece, "savings/high-limit")
-    reckoned: Reckoned = piece.result()
+    found = await _reckoned(request, HIGH_LIMIT, "savings/high-limit")
+    if isinstance(found, Response):
+        return found
+    opened, reckoned = found
     if reckoned.year is None:
         return go_to(request, f"/jobs/{opened.id}/savings")
     year, system = reckoned.year, opened.system
@@ -77,6 +68,23 @@ async def high_limit(request: Request) -> Response:
     )  # fmt: skip
 
 
+async def _reckoned(request: Request, title: str, back_to: str) -> tuple[Opened, Reckoned] | Response:
+    """Return a job and its year; the page that waits for facts, or says how far the year is, where there is none yet."""
+    desk = desk_of(request)
+    opened = await desk.open(request.path_params["job"])
+    if opened.worked is None:
+        return await waiting(request, opened, "record", title)
+    piece = begun(desk, opened, opened.worked)
+    if piece.done:
+        return opened, piece.result()
+    done, of = piece.progress()
+    return await page(request, "savings_working.html.j2", opened=opened, done=done, of=of, back_to=back_to)
+
+
+def _weather_named(opened: Opened) -> str:
+    return str(opened.facts.get("site", {}).get("weather_file") or "")
+
+
 def _control(one: Control, system: System) -> dict[str, str]:
     return {
         "name": one.name,
@@ -86,11 +94,6 @@ def _control(one: Control, system: System) -> dict[str, str]:
         "lost": _energy(one.lost_to_errors, system) if one.lost_to_errors > 0.0 else "nothing",
         "worst": _energy(one.lost_at_worst, system),
     }
-
-
-async def _working(request: Request, opened: Opened, piece: Piece, back_to: str) -> Response:
-    done, of = piece.progress()
-    return await page(request, "savings_working.html.j2", opened=opened, done=done, of=of, back_to=back_to)
 
 
 def _year(year: YearShown, system: System) -> dict[str, Any]:
@@ -201,16 +204,12 @@ async def stop(request: Request) -> Response:
 
 async def owner(request: Request) -> Response:
     """Show what the owner is told, to be read and printed."""
-    desk = desk_of(request)
-    opened = await desk.open(request.path_params["job"])
-    if opened.worked is None:
-        return await waiting(request, opened, "record", "For the owner")
-    piece = begun(desk, opened, opened.worked)
-    if not piece.done:
-        return await _working(request, opened, piece, "savings/owner")
-    reckoned: Reckoned = piece.result()
+    found = await _reckoned(request, "For the owner", "savings/owner")
+    if isinstance(found, Response):
+        return found
+    opened, reckoned = found
     return await page(
-        request, "savings_owner.html.j2", opened=opened, owner=reckoned.owner, refused=reckoned.refused, shots=await _two_photos(desk, opened),
+        request, "savings_owner.html.j2", opened=opened, owner=reckoned.owner, refused=reckoned.refused, shots=await _two_photos(desk_of(request), opened),
         invented_weather=reckoned.year is not None and reckoned.year.invented, on=local_now("").date().isoformat(),
     )  # fmt: skip
 
@@ -237,7 +236,7 @@ async def _weather_page(
     names = sorted(name for name in await desk.jobs.own_files(opened.id) if name.endswith(WEATHER))
     return await page(
         request, "savings_weather.html.j2", opened=opened, status=422 if refusals else 200, names=names,
-        present=opened.facts.get("site", {}).get("weather_file") or "", wrong=[{"name": "file", "sentence": one.sentence} for one in refusals],
+        present=_weather_named(opened), wrong=[{"name": "file", "sentence": one.sentence} for one in refusals],
     )  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from ventwright.errors import Refusal
 from ventwright.readings.entries import SensorCheck
 from ventwright.readings.practice.as_it_stands import INPUTS
 from ventwright.readings.practice.shown import sensor
+from ventwright.verdict.checks import live_checks
 from ventwright.web.desk import Opened
 from ventwright.web.entry_form import enter_reading
 from ventwright.web.form import Form, Question, filled, mistakes, question
@@ -44,7 +45,7 @@ async def _page(
     if opened.worked is None:
         return await waiting(request, opened, "prove", "Sensors side by side")
     questions = _questions(opened)
-    checked = {one.sensor for one in opened.worked.job.readings.sensors_checked()}
+    checked = {one.sensor for one in live_checks(opened.worked.job.readings, opened.worked.verdicts.ledger)}
     left = [sensor.at for sensor in opened.worked.plan.kit.sensors if sensor.at not in checked]
     asked = filled(
         questions,

@@ -11,6 +11,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from ventwright.errors import Refusal, Refused
+from ventwright.evidence import Verdict
 from ventwright.job import Worked
 from ventwright.plan import Setting
 from ventwright.readings.practice import shown as practice
@@ -44,9 +45,10 @@ async def listed(request: Request) -> Response:
     worked = opened.worked
     rows = [_row(worked, one, opened) for one in worked.plan.settings]
     open_ones = [number for number, row in enumerate(rows, start=1) if not row["left"]]
+    open_ones += [number for number, row in enumerate(rows, start=1) if row["wrong"]]
     return await page(
         request, "settings_as_left.html.j2", opened=opened, stage="set", rows=rows, next=open_ones[0] if open_ones else 0,
-        kit=worked.plan.kit.name, before=worked.plan.wiring is not None,
+        kit=worked.plan.kit.name,
     )  # fmt: skip
 
 
@@ -60,6 +62,7 @@ def _row(worked: Worked, one: Setting, opened: Opened) -> dict[str, Any]:
         "left": "" if left is None else str(left.value),
         "check": check,
         "by_airflow": check is None,
+        "wrong": check is not None and check.verdict is Verdict.FAILS,
         "settle": None if check is None or check.shortfall is None else check.shortfall.settle_by,
     }
 

@@ -15,7 +15,7 @@ from starlette.routing import Route
 from ventwright.errors import Refusal, Refused
 from ventwright.facts.running import CompressorSeen
 from ventwright.facts.site import ForecastHour
-from ventwright.web.desk import Opened, Put, local_now
+from ventwright.web.desk import Add, Opened, Put, Step, local_now
 from ventwright.web.form import Form, Question, answers, filled, mistakes, question, value_at
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.received import received
@@ -114,14 +114,12 @@ async def keep_row(request: Request) -> Response:
     desk, form = desk_of(request), await received(request)
     opened, chosen = await desk.open(request.path_params["job"]), _list(request)
     rows = _rows(opened, chosen)
-    number = form.get("number")
     if form.get("do") == "take out":
-        kept = [one for place, one in enumerate(rows, start=1) if str(place) != number]
+        step: Step = Put(f"{chosen.place}[{form.get('number')}]", None)
     else:
-        kept = [*rows, _row(opened, chosen, len(rows) + 1, form)]
-        kept = sorted(kept, key=lambda one: str(one.get("at", "")))  # one offset a device: as text in order
+        step = _added(chosen, rows, _row(opened, chosen, len(rows) + 1, form))
     try:
-        ids = await desk.enter(opened, [Put(chosen.place, kept or None)], once=form.get("once"))
+        ids = await desk.enter(opened, [step], once=form.get("once"))
     except Refused as refused:
         new = f"{chosen.place}[{len(rows) + 1}]"
         moved = [
@@ -129,6 +127,14 @@ async def keep_row(request: Request) -> Response:
         ]
         return await _list_page(request, opened, chosen, typed=form, refusals=moved)
     return go_to(request, f"/jobs/{opened.id}/lists/{chosen.name}", said="saved", undo=ids)
+
+
+def _added(chosen: TypedList, rows: Sequence[Row], row: Row) -> Step:
+    """Add a row beside whatever another device adds; a time that is not the last has the list written anew, in order."""
+    in_order = sorted(
+        [*rows, row], key=lambda one: str(one.get("at", ""))
+    )  # one offset a device: as text in order
+    return Add(chosen.place, row) if in_order[-1] is row else Put(chosen.place, in_order)
 
 
 def _row(opened: Opened, chosen: TypedList, number: int, form: Form) -> Row:

@@ -54,7 +54,6 @@ async def listed(request: Request) -> Response:
         stage=STAGE,
         parts=parts,
         wrong=wrong,
-        done=sum(one.done for one in steps),
         count=len(steps),
         next=next((number for number, one in numbered if not one.done), 0),
     )

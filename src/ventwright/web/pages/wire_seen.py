@@ -99,7 +99,6 @@ async def shown(request: Request) -> Response:
         stage=STAGE,
         wiring=wiring,
         connector=held,
-        by_hand=shape.by_hand,
         face=face(shape, 0, _pin_words(held)),
         readings=[
             (number, f"{one['between'][0]} – {one['between'][1]}", one.get("call", "none"), one["reads"])
@@ -198,7 +197,6 @@ async def pin(request: Request) -> Response:
         stripe=stripe,
         letters=tuple(LETTERS),
         marked=now.get("marked", ""),
-        there=bool(now),
     )
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -100,10 +101,11 @@ def instrument_questions(system: System) -> list[Question]:
     def ask(name: str, label: str, **changed: Any) -> Question:
         return question(Instrument, name, place="", label=label, system=system, **changed)
 
+    off = "0.3 °C" if system == "si" else "0.5 °F"
     return [
         ask("kind", "What it measures", required=True),
         ask("name", "What you call it", kind="text"),
-        ask("accuracy", "± of the maker", help="With its unit, such as 0.5 °F or 3 %: what the instrument may be off, 95 times in 100.", kind="text", required=True),
+        ask("accuracy", "± of the maker", help=f"With its unit, such as {off} or 3 %: what the instrument may be off, 95 times in 100.", kind="text", required=True),
         ask("repeatability", "± between two readings of one thing", help="If the maker gives it.", kind="text"),
         ask("serial", "Serial number"),
         ask("calibrated", "Last calibrated"),
@@ -125,14 +127,23 @@ def _usual_name(kind: str) -> str:
     return f"{kind} {thing}".capitalize()
 
 
+def _id_of(typed: Mapping[str, str], once: str) -> str:
+    """Make an id that a person recognises on paper, the same for a form that is sent twice."""
+    name = typed.get("name") or _usual_name(typed.get("kind") or "other")
+    letters = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:24] or "instrument"
+    return f"{letters}-{once[:4]}"
+
+
 async def keep_instrument(request: Request) -> Response:
     """Keep an instrument, or take it out of the bag."""
     desk, form = desk_of(request), await received(request)
-    kept = await instruments_of(desk)
-    named = request.path_params.get("id") or (form.get("once") or new_id())[:8]
-    others = [one for one in kept if one["id"] != named]
+    named = request.path_params.get("id") or _id_of(form.texts, form.get("once") or new_id())
+
+    def in_bag(held: Sequence[dict[str, Any]] | None, *more: dict[str, Any]) -> list[dict[str, Any]]:
+        return [*(one for one in held or () if one["id"] != named), *more]
+
     if form.get("do") == "take out":
-        await desk.jobs.set_setting("instruments", others)
+        await desk.jobs.change_setting("instruments", in_bag)
         return go_to(request, "/yours", said="saved")
     questions = instrument_questions(await desk.system())
     given = {key: value for key, value in answers(questions, form.texts).items() if value is not None}
@@ -141,11 +152,11 @@ async def keep_instrument(request: Request) -> Response:
     except Refused as refused:
         asked = filled(questions, {}, typed=form.texts, refusals=refused.refusals)
         wrong = mistakes(refused.refusals, questions)
-        held = {"id": named} if len(others) < len(kept) else {}
+        known = {one["id"] for one in await instruments_of(desk)}
+        held = {"id": named} if named in known else {}
         return await page(request, "instrument.html.j2", status=422, asked=asked, wrong=wrong, held=held)
-    await desk.jobs.set_setting(
-        "instruments", [*others, {"id": named, "name": _usual_name(given["kind"]), **given}]
-    )
+    new = {"id": named, "name": _usual_name(given["kind"]), **given}
+    await desk.jobs.change_setting("instruments", lambda held: in_bag(held, new))
     return go_to(request, "/yours", said="saved")
 
 

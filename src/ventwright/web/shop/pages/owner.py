@@ -67,7 +67,7 @@ async def _summed_up(request: Request, opened: Opened) -> Response:
         raise NoSuchJob(opened.id)
     checks = list(worked.verdicts.checks())
     return await page(
-        request, "shop_owner_job.html.j2", facts=opened, system_shown=opened.system,
+        request, "shop_owner_job.html.j2", facts=opened,
         checks=checks, passes=worked.verdicts.counted(Verdict.PASSES), record=worked.job.record,
         deficiencies=[one for one in worked.job.verdict.deficiencies if one.closed_on is None], secret=request.path_params["secret"],
     )  # fmt: skip

@@ -35,7 +35,6 @@ async def _list(request: Request, *, link: str = "", status: int = 200) -> Respo
         status=status,
         people=await held.shop.people.all(),
         invitations=await held.shop.tokens.of("invitation", FROM_OUTSIDE),
-        roles=ROLES,
         link=link,
     )
 
