@@ -23,7 +23,7 @@ from benchmarks.trend_rules import duckdb_rules, invented_logs, ours, pandas_rea
 from benchmarks.trend_rules.invented_logs import HEADINGS
 from benchmarks.trend_rules.thresholds import Thresholds
 
-from ventwright.store.fleet import run
+from ventwright.store.fleet import cluster_here, run
 from ventwright.verdict.trend_findings import findings_of_frame, rule_set
 
 UNITS = (3, 4, 5)
@@ -170,12 +170,8 @@ def linear(folder: Path) -> float:
 
 def against_dask(kept: Logs) -> float:
     """Say how the time here compares with that of a cluster of as many processes, its start not counted."""
-    from distributed import LocalCluster
-
     many = [*kept] * 4
-    with LocalCluster(  # type: ignore[no-untyped-call]
-        n_workers=os.cpu_count() or 1, threads_per_worker=1, dashboard_address=None
-    ) as cluster:
+    with cluster_here(os.cpu_count() or 1) as cluster:
         address = cluster.scheduler_address
         assert list(run(ours.judged, many, "dask", scheduler=address)) == ours.judged_all(many)
         return timing.times_as_long(

@@ -7,7 +7,7 @@ before, so that a second run judges only what is new.
 
 from __future__ import annotations
 
-from ventwright.store.fleet.engines import ENGINES, run
+from ventwright.store.fleet.engines import ENGINES, cluster_here, run
 from ventwright.store.fleet.gathering import Gathered, gathered
 from ventwright.store.fleet.kept import Kept
 from ventwright.store.fleet.table import gathered_from_table
@@ -19,6 +19,7 @@ __all__ = [
     "Kept",
     "Outcome",
     "UnitTask",
+    "cluster_here",
     "gathered",
     "gathered_from_table",
     "judge_unit",
