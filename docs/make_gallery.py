@@ -300,7 +300,7 @@ def gallery(parts: list[dict[str, Any]]) -> str:
         said += [f"## {part['title']}", "", part["text"], ""]
         for one in part.get("picture", ()):
             shots = [
-                f'<img src="pictures/{file_of(one, look)}" alt="{escape(one["text"])} ({look.replace("_", " ")})" width="{LOOKS[look].shown}">'
+                f'<img src="pictures/{file_of(one, look)}" alt="{escape(one["text"])} ({look})" width="{LOOKS[look].shown}">'
                 for look in one["looks"]
             ]
             said += [f"**{one['text']}**", "", *shots, ""]

@@ -20,7 +20,7 @@ TARGETS = (
 
 
 def _ratio(one: Scores, to: str) -> str:
-    return f"{one.ratio(to):.2f} ± {2 * one.ratio_u[to]:.2f}"
+    return f"{one.ratio(to):.3f} ± {2 * one.ratio_u[to]:.3f}"
 
 
 def page(roofs: Sequence[Roofful], inside: Scores, outside: Scores, command: str) -> str:

@@ -159,7 +159,6 @@ def _sensors(dice: random.Random, lanes: int) -> tuple[Sensor, ...]:
             lane=dice.randrange(lanes) if place is Place.MIXED and dice.random() < 0.6 else None,
             humidity=place in {Place.OUTDOOR, Place.RETURN},
             humidity_bias=dice.gauss(0.0, 0.02),
-            noise_u=0.08,
         )
         for place in errors
     )

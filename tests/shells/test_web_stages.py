@@ -123,6 +123,15 @@ def test_a_step_is_answered_and_judged_at_once(client: Client) -> None:
     assert "accepted: yes, no" in words(nothing.text)
 
 
+def test_a_step_that_failed_leads_to_the_search_for_the_cause(client: Client) -> None:
+    job = client.with_demo()
+    lead = f"/jobs/{job}/find"
+    for seen, leads in (("no", True), ("yes", False)):
+        given = {"once": seen[0] * 32, "seen": seen}
+        page = client.post(f"/jobs/{job}/prove/inspection.linkage", given).text
+        assert (f'class="button" href="{lead}"' in page) is leads
+
+
 def test_a_number_that_is_none_is_refused_with_the_step_shown_again(client: Client) -> None:
     job = client.with_demo()
     answer = client.post(f"/jobs/{job}/prove/free_cooling.engages", {"once": "b" * 32, "read_value": "lots", "read_value.unit": "%"})  # fmt: skip

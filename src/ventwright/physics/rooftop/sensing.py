@@ -47,8 +47,6 @@ class Sensor:
     humidity: bool = False
     humidity_bias: float = 0.0
     """Of the relative humidity. [-]"""
-    noise_u: float = 0.0
-    """Standard deviation from one reading to the next; nothing here draws it. [K]"""
     time_constant: float = 60.0
     """Of its answer to a step. [s]"""
     open_share: float = 0.0
@@ -66,7 +64,6 @@ class Sensor:
             within(f"sensor.{name}", getattr(self, name), 0.0, 1.0)
         within("sensor.bias", self.bias, -200.0, 200.0, "K")
         within("sensor.humidity_bias", self.humidity_bias, -1.0, 1.0)
-        within("sensor.noise_u", self.noise_u, 0.0, unit="K")
         within("sensor.time_constant", self.time_constant, 0.0, unit="s")
         if self.read_as is not None and self.curve is None:
             problem = "has a curve that it is read by but none of its own"

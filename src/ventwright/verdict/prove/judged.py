@@ -192,7 +192,7 @@ def _estimate(entry: StepSeen, instrument: Instrument | None, plan: Plan) -> Amo
         return Shortfall("step.wrong_instrument", words(
             "the accuracy of {name} says nothing of {one}", name=Words(instrument.id if instrument else ""),
             one=Words(dimension.one)), NAME_INSTRUMENT)  # fmt: skip
-    uncertainty = max(known)  # nobody reads closer than his instrument
+    uncertainty = max(known)  # nobody reads closer than the instrument does
     if dimension is VOLTAGE:
         span = plan.kit.signal_at(1.0) - plan.kit.signal_at(0.0)
         if plan.kit.damper_signal.closed.dimension is not VOLTAGE:
