@@ -6,12 +6,13 @@ import argparse
 import sys
 from pathlib import Path
 
+from benchmarks.balance.boldness import boldness_page
 from benchmarks.balance.calibration import UNITS, calibrate, calibration_page
 from benchmarks.balance.power import GOOD, MILD, Cell, measure, mild_page, power_page
 from benchmarks.balance.run import LAYERS_U, METHODS, NOISE_U, Runner
 from benchmarks.balance.table import table
 
-STUDIES = ("calibration", "power", "mild")
+STUDIES = ("calibration", "power", "mild", "boldness")
 POWER_UNITS, ATTAINABLE_UNITS = 400, 100
 
 
@@ -31,9 +32,12 @@ def main() -> int:
                 )
                 pages.append(calibration_page(bands, methods))
                 continue
+            units = asked.units or POWER_UNITS
+            if study == "boldness":
+                pages.append(boldness_page(runner, asked.seed, units, asked.attainable_units))
+                continue
             bounds = GOOD if study == "power" else MILD
             supplies = tuple(float(one) for one in asked.supplies.split(","))
-            units = asked.units or POWER_UNITS
             cells = list(
                 measure(runner, methods, asked.seed, units, asked.attainable_units, bounds, supplies)
             )
@@ -58,14 +62,14 @@ def _asked() -> argparse.Namespace:
         "--attainable-units",
         type=int,
         default=ATTAINABLE_UNITS,
-        help="units for (f), (g) and (i), which are dear",
+        help="units for (f), (g), (i) and (j), which are dear",
     )
     parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument(
         "--supplies", default="0,0.05", help="accuracies of the supply airflow, 0 where it is known"
     )
-    parser.add_argument("--methods", default="a,b,c,d,e,f,g,h,i", help="letters")
+    parser.add_argument("--methods", default="a,b,c,d,e,f,g,h,i,j", help="letters")
     parser.add_argument(
         "--keep",
         type=Path,

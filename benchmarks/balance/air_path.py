@@ -253,17 +253,26 @@ FAMILIES = (
 )
 
 
-def _any(cube: Array, signal: Array, flow: float) -> Array:
-    """A unit of any family: its first number says which."""
-    which = np.minimum((cube[:, 0] * len(FAMILIES)).astype(np.int64), len(FAMILIES) - 1)
-    shares = np.empty((len(cube), signal.shape[1]))
-    for number, family in enumerate(FAMILIES):
-        rows = np.flatnonzero(which == number)
-        if len(rows):
-            of_rows = signal[rows] if len(signal) > 1 else signal
-            shares[rows] = family.shares(cube[rows, 1 : 1 + family.numbers], of_rows, flow)
-    return shares
+def any_of(name: str, families: tuple[Family, ...]) -> Family:
+    """Any of some families, each as likely: the first number of a unit says which."""
+
+    def shares_of(cube: Array, signal: Array, flow: float) -> Array:
+        which = np.minimum((cube[:, 0] * len(families)).astype(np.int64), len(families) - 1)
+        shares = np.empty((len(cube), signal.shape[1]))
+        for number, family in enumerate(families):
+            rows = np.flatnonzero(which == number)
+            if len(rows):
+                of_rows = signal[rows] if len(signal) > 1 else signal
+                shares[rows] = family.shares(cube[rows, 1 : 1 + family.numbers], of_rows, flow)
+        return shares
+
+    return Family(name, 1 + max(family.numbers for family in families), shares_of)
 
 
-ANY = Family("any", 1 + max(family.numbers for family in FAMILIES), _any)
+ANY = any_of("any", FAMILIES)
 """For those who do not know of which family a unit is."""
+
+
+def all_but(own: Family) -> Family:
+    """All families but one: for those who know everything except the kind of air path that they meet."""
+    return any_of("any other", tuple(family for family in FAMILIES if family is not own))

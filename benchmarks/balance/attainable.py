@@ -11,13 +11,15 @@ of the family can be expected to do better, so that what (f) does beyond (g) is 
 (i) is (f) by a broad library of curves from physics (`library.py`) in place of the families: what an honest method could
 do at most that has such a library and all the arithmetic it wants. Its wrong verdicts are counted, since its curves are
 not those of the units; a bound that passes wrongly is none.
+(j) is (g) without the unit's own family: it knows ten of the eleven kinds of air path exactly and meets the eleventh, as
+every method does that is not told the answer beforehand. Its wrong verdicts are counted too.
 One reading ahead is not all ahead, so the bound is one that is attained; the best possible may lie a little above.
 """
 
 from __future__ import annotations
 
 import numpy as np
-from benchmarks.balance.air_path import ANY, Array, Family
+from benchmarks.balance.air_path import ANY, Array, Family, all_but
 from benchmarks.balance.belief import Belief
 from benchmarks.balance.library import LIBRARY
 from benchmarks.balance.roof import SPEEDS, Outcome, Speed, Visit
@@ -39,6 +41,11 @@ def attainable(visit: Visit) -> dict[Speed, Outcome]:
 def family_unknown(visit: Visit) -> dict[Speed, Outcome]:
     """(g) The same for somebody who knows all families exactly, and not which of them the unit is of."""
     return _balanced(visit, ANY)
+
+
+def own_family_never_met(visit: Visit) -> dict[Speed, Outcome]:
+    """(j) The same for somebody who knows all families exactly but the unit's own, of which nobody told him."""
+    return _balanced(visit, all_but(visit.unit.family))
 
 
 def by_library(visit: Visit) -> dict[Speed, Outcome]:

@@ -71,7 +71,7 @@ def calibration_page(bands: list[Band], methods: str) -> str:
     heads = ["scored", "difference, °F", "method", "units", "wrong passes", "bound", "claim"]
     heads += ["wrong fails", "bound", "claim", "settled truly"]
     rows = []
-    for letter in (one for one in methods if one not in "ghi"):
+    for letter in (one for one in methods if one not in "ghij"):
         for band in bands:
             mine = [verdict for verdict in band.verdicts if verdict.method == letter]
             passes, fails = wrong(mine, "passes"), wrong(mine, "cannot_deliver")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from benchmarks.balance.roof import SPEEDS, TOLERANCE, Outcome, Sample, Speed, Stated, Visit
 
@@ -45,6 +45,8 @@ class Search:
     visit: Visit
     minds_weather: bool = True
     """Whether it gives no verdict where outdoor and return air are too alike, as the tool does."""
+    enough: float | None = None
+    """Chance that is enough for a pass; None for the tool's own. [-]"""
     cost: Cost = field(default_factory=Cost)
     observations: list[Observation] = field(default_factory=list)
     held: dict[Speed, Held] = field(default_factory=dict)
@@ -67,7 +69,8 @@ class Search:
         checked = self.visit.checks or not self.visit.stated.check_possible
         compare = () if checked else comparison(self.visit.stated, 0.0, 0.0)
         means = Means(self.planned, compare, self.visit.left(speed))
-        step = next_step(posterior, self.asked(speed), means, prior.rules, self.held.get(speed))
+        rules = prior.rules if self.enough is None else replace(prior.rules, sure=self.enough)
+        step = next_step(posterior, self.asked(speed), means, rules, self.held.get(speed))
         self.cost.add(posterior.evaluations)
         return step
 
@@ -93,9 +96,11 @@ def ours(visit: Visit) -> dict[Speed, Outcome]:
     return searched(visit)[0]
 
 
-def searched(visit: Visit, *, minds_weather: bool = True) -> tuple[dict[Speed, Outcome], Cost]:
+def searched(
+    visit: Visit, *, minds_weather: bool = True, enough: float | None = None
+) -> tuple[dict[Speed, Outcome], Cost]:
     """Search, and say what it cost."""
-    search, last = Search(visit, minds_weather), dict[Speed, Step]()
+    search, last = Search(visit, minds_weather, enough), dict[Speed, Step]()
     for speed in (*SPEEDS, *SPEEDS):
         if speed in last and last[speed].do is not Do.STOP:
             continue

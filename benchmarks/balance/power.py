@@ -21,7 +21,7 @@ from benchmarks.balance.table import between, percent, table
 
 GOOD = ((30.0, 40.0), (40.0, 50.0))
 MILD = ((5.0, 10.0), (10.0, 20.0))
-DEAR = "fgi"
+DEAR = "fgij"
 """Methods that run on fewer units."""
 FREE = 30
 """Readings a speed that count as a free budget."""
@@ -100,7 +100,7 @@ def power_page(cells: list[Cell], methods: str) -> str:
             percent(*share_settled(cell.of(letter, lambda v: v.target >= LEAST_TARGET)))
             for letter in ("d", "f")
         ]
-        row += [_medians(cell.of("d"), cell.of("c")), _medians(cell.of("d"), cell.free)]
+        row += [medians(cell.of("d"), cell.of("c")), medians(cell.of("d"), cell.free)]
         rows.append(row)
     return (
         "## How much is settled on a good day\n\n"
@@ -116,11 +116,19 @@ def power_page(cells: list[Cell], methods: str) -> str:
 
 def what_forbids(cells: list[Cell]) -> str:
     """What (f) settles, and how much of it without the family of the air path, or without anything of its curve."""
-    heads = ["scored", "check", "air", "(f) settles", "of these (g) settles", "of these (i) settles"]
+    heads = [
+        "scored",
+        "check",
+        "air",
+        "(f) settles",
+        "of these (g) settles",
+        "of these (j) settles",
+        "of these (i) settles",
+    ]
     heads += [
         "(i) in all",
         "(d) on the same",
-        "wrong passes of (f); (g); (i)",
+        "wrong passes of (f); (g); (i); (j)",
         "of what (f) settles one place carries",
     ]
     heads += ["(d) of what (f) settles", "(d) of what one place carries", "(d) of the rest"]
@@ -139,7 +147,7 @@ def what_forbids(cells: list[Cell]) -> str:
             (
                 *cell.name,
                 percent(*share_settled(cell.of("f"))),
-                *(percent(*shared(cell, letter)) if cell.of(letter) else "not run" for letter in "gi"),
+                *(percent(*shared(cell, letter)) if cell.of(letter) else "not run" for letter in "gji"),
                 percent(*share_settled(by_library)),
                 percent(*share_settled([verdict for verdict in cell.of("d") if verdict.index in same])),
                 "; ".join(_wrong_passes(cell.of(letter)) for letter in DEAR),
@@ -150,8 +158,8 @@ def what_forbids(cells: list[Cell]) -> str:
             )
         )
     return (
-        "\nWhat forbids more. (g) knows all eleven families exactly, and not which one a unit is of; (i) none of them, but a "
-        "broad library of curves from physics (`benchmarks/balance/library.py`). *One place* is for "
+        "\nWhat forbids more. (g) knows all eleven families exactly, and not which one a unit is of; (j) all but "
+        "the unit's own; (i) none of them, but a broad library of curves from physics (`benchmarks/balance/library.py`). *One place* is for "
         "somebody who knows nothing of how the share goes between places of the damper: readings without end at one "
         "place, the estimate in the very middle (`benchmarks/balance/one_place.py`); what it does not carry nobody can "
         "pass without knowing the curve.\n\n" + table(heads, rows)
@@ -165,8 +173,13 @@ def _wrong_passes(verdicts: list[Scored]) -> str:
 
 def _readings(cells: list[Cell]) -> str:
     """Median readings against (c) of ours, of somebody who knows the sensors' errors, and of the bounds."""
-    letters = "defgi"
-    rows = [(*cell.name, *(_medians(cell.of(letter), cell.of("c")) for letter in letters)) for cell in cells]
+    letters = "defgij"
+    rows = [(*cell.name, *(medians(cell.of(letter), cell.of("c")) for letter in letters)) for cell in cells]
+    together = (
+        [pair for cell in cells for pair in readings_of_both(cell.of(letter), cell.of("c"))]
+        for letter in letters
+    )
+    rows.append(("all", "either", "either", *map(_ratio, together)))
     return "\nMedian readings of a visit against (c), each where both settle both speeds truly.\n\n" + table(
         ("scored", "check", "air", *(f"({letter}) : (c)" for letter in letters)), rows
     )
@@ -227,7 +240,8 @@ def _pairs(cell: Cell, keep: Callable[[Scored], bool], theirs: list[Scored]) -> 
     )
 
 
-def _medians(ours: list[Scored], theirs: list[Scored]) -> str:
+def medians(ours: list[Scored], theirs: list[Scored]) -> str:
+    """Median readings of a visit that both settle, ours and theirs, with their ratio."""
     return _ratio(readings_of_both(ours, theirs))
 
 

@@ -15,7 +15,7 @@ from importlib import import_module
 from pathlib import Path
 
 import numpy as np
-from benchmarks.balance.attainable import attainable, by_library, family_unknown
+from benchmarks.balance.attainable import attainable, by_library, family_unknown, own_family_never_met
 from benchmarks.balance.bisection import oracle, textbook
 from benchmarks.balance.roof import KELVIN_PER_FAHRENHEIT, Outcome, Speed, Stated, Visit, draw_unit, visit
 from benchmarks.balance.rules_of_thumb import percent_for_percent, read_once_and_scaled
@@ -87,6 +87,16 @@ def _ours_in_any_weather(one: Visit) -> tuple[dict[Speed, Outcome], float]:
     return outcomes, float(cost.most)
 
 
+def _ours_bolder(enough: float) -> Counted:
+    """(k), (l), (m) Ours with a smaller chance as enough for a pass."""
+
+    def method(one: Visit) -> tuple[dict[Speed, Outcome], float]:
+        outcomes, cost = import_module("benchmarks.balance.ours").searched(one, enough=enough)
+        return outcomes, float(cost.most)
+
+    return method
+
+
 METHODS: dict[str, tuple[str, Counted]] = {
     "a": ("percent for percent", _uncounted(percent_for_percent)),
     "b": ("read once and scaled", _uncounted(read_once_and_scaled)),
@@ -97,6 +107,10 @@ METHODS: dict[str, tuple[str, Counted]] = {
     "g": ("attainable bound, family unknown", _uncounted(family_unknown)),
     "h": ("ours, without the least difference of temperatures", _ours_in_any_weather),
     "i": ("attainable bound, broad library of curves from physics", _uncounted(by_library)),
+    "j": ("attainable bound, every family known but the unit's own", _uncounted(own_family_never_met)),
+    "k": ("ours, a pass at a chance of 90 %", _ours_bolder(0.90)),
+    "l": ("ours, a pass at a chance of 80 %", _ours_bolder(0.80)),
+    "m": ("ours, a pass at a chance of 70 %", _ours_bolder(0.70)),
 }
 
 

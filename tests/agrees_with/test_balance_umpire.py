@@ -13,11 +13,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 from benchmarks.balance import belief
-from benchmarks.balance.air_path import FAMILIES, Family
+from benchmarks.balance.air_path import ANY, FAMILIES, Family, all_but
 from benchmarks.balance.attainable import attainable
 from benchmarks.balance.bisection import oracle, textbook
 from benchmarks.balance.library import DEPARTS, LIBRARY, OF_SPEED, PHYSICS
 from benchmarks.balance.one_place import carried
+from benchmarks.balance.ours import searched
 from benchmarks.balance.roof import SPEEDS, SpentError, Stated, Visit, draw_unit, visit
 from benchmarks.balance.run import Circumstances, Runner, Task, done
 from benchmarks.balance.score import Scored, upper_bound, wrong
@@ -63,6 +64,37 @@ def test_every_air_path_rises_from_air_to_air(family: Family, flow: float) -> No
     assert shares.max() <= 1.0
     # A tenth of a millionth of the air is rounding.
     assert np.diff(shares, axis=1).min() > -1e-7
+
+
+@pytest.mark.parametrize("own", FAMILIES, ids=lambda family: family.name)
+def test_who_never_met_a_family_knows_the_ten_others(own: Family) -> None:
+    """Each of the ten others as likely and exactly as it is drawn, the unit's own never; who knows all has it among them."""
+    others = [family for family in FAMILIES if family is not own]
+    numbers = np.random.default_rng(6).uniform(size=(10, ANY.numbers - 1))
+    which = (np.arange(10) + 0.5) / 10.0
+    signals = np.linspace(0.0, 1.0, 21)[None, :]
+    shares = all_but(own).shares(np.column_stack([which, numbers]), signals, 0.7)
+
+    assert len(others) == 10
+    for number, family in enumerate(others):
+        alone = family.shares(numbers[number : number + 1, : family.numbers], signals, 0.7)
+        assert shares[number] == pytest.approx(alone[0], abs=1e-12)
+    mine = np.column_stack([[(FAMILIES.index(own) + 0.5) / len(FAMILIES)], numbers[:1]])
+    assert ANY.shares(mine, signals, 0.7)[0] == pytest.approx(
+        own.shares(numbers[:1, : own.numbers], signals, 0.7)[0], abs=1e-12
+    )
+
+
+@pytest.mark.parametrize("enough", [0.5, 0.999999])
+def test_a_bolder_rule_passes_more(enough: float) -> None:
+    """By a coin's chance each speed of these passes with a reading or two; where next to certainty is asked, none does."""
+    stated = Stated(0.14, 0.05, 0.0, 20.0, False, 0.0, 4)
+    kinds = [
+        outcome.kind
+        for index in (0, 3, 7)
+        for outcome in searched(visit(draw_unit(9, index), stated, 20.0, 9, index), enough=enough)[0].values()
+    ]
+    assert ("passes" in kinds) is (enough == 0.5)
 
 
 @pytest.mark.parametrize("flow", [1.0, 0.5])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -78,11 +79,18 @@ def _days(signs: Figures, column: pl.Series, end: int, form: TimeForm) -> Figure
     for here in signs[:end]:
         changed[1:] |= here[1:] != here[:-1]
     starts = np.flatnonzero(changed)
-    dates = [read_stamp(cell[:end], form) for cell in column.gather(starts.tolist()).to_list()]
-    days = [date.seconds // DAY for date in dates if isinstance(date, Stamp)]
+    dates = [_day_of(cell[:end], form) for cell in column.gather(starts).to_list()]
+    days = [day for day in dates if day is not None]
     if len(days) < len(dates):
         return None
     return np.repeat(np.array(days, np.int64), np.diff(starts, append=len(changed)))
+
+
+@lru_cache(maxsize=8192)
+def _day_of(date: str, form: TimeForm) -> int | None:
+    """Return a date as days since 1970; kept, since the units of a fleet log the same days."""
+    stamp = read_stamp(date, form)
+    return stamp.seconds // DAY if isinstance(stamp, Stamp) else None
 
 
 def _clock(signs: Figures, parts: re.Match[str]) -> Figures | None:

@@ -82,7 +82,8 @@ def layout_of(text: str, name: str) -> Layout:
     lines = text.replace("\r\n", "\n").replace("\r", "\n").replace("\0", "").split("\n")
     if len(lines) > 1:
         lines.pop()  # cut off by the end of the sample, or empty
-    tried = [found for delimiter in DELIMITERS if (found := _tried(lines, delimiter)) is not None]
+    possible = [delimiter for delimiter in DELIMITERS if delimiter in text]
+    tried = [found for delimiter in possible if (found := _tried(lines, delimiter)) is not None]
     if not tried:
         accepted = "rows of a date with its time and values, parted by comma, semicolon, tab or |"
         raise Refused(Refusal("has no column of times beside a column of values", accepted, name))

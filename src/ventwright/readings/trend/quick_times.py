@@ -15,6 +15,9 @@ from ventwright.readings.trend.stamps import DAY_FIRST, Stamp, TimeForm, read_st
 TIME: Final = "time"
 """Name of the column of times in a frame."""
 
+MOST_DAYS: Final = 10_000
+"""Days from the first to the last of a piece up to which each is looked up: more are due to a date that is wrong."""
+
 _PARTS: Final = re.compile(
     r"(?P<one>\d{1,4})(?P<sign>[-/.])(?P<two>\d{1,2})(?P=sign)(?P<three>\d{2,4})(?P<between>T| )(?P<hour>\d{1,2}):(?P<minute>\d{2})(?P<second>:\d{2})?(?P<half> [AP]M)?(?P<ending>Z|[+-]\d{2}:?\d{2})?"
 )
@@ -80,11 +83,16 @@ def utc_over_changes(
 
 def _offsets(wall: pl.Series, zone: ZoneInfo) -> pl.Series:
     """Return how far the clock of every row is ahead of UTC; nothing on days on which it changes."""
-    days = wall // DAY
-    different = {day: offset_of_day(day, zone) for day in days.unique().to_list()}
-    if len(set(different.values())) == 1:
-        return pl.repeat(next(iter(different.values())), len(wall), dtype=pl.Int64, eager=True)
-    return days.replace_strict(different, return_dtype=pl.Int64)
+    clock = wall.to_numpy()
+    first, last = int(clock.min()) // DAY, int(clock.max()) // DAY
+    if last - first > MOST_DAYS:
+        days = wall // DAY
+        different = {day: offset_of_day(day, zone) for day in days.unique().to_list()}
+        return days.replace_strict(different, return_dtype=pl.Int64)
+    by_day = [offset_of_day(day, zone) for day in range(first, last + 1)]
+    if len(set(by_day)) == 1:
+        return pl.repeat(by_day[0], len(wall), dtype=pl.Int64, eager=True)
+    return pl.Series(by_day, dtype=pl.Int64).gather(pl.Series(clock // DAY - first))
 
 
 def _pattern(parts: re.Match[str]) -> str:

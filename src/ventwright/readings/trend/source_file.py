@@ -15,7 +15,7 @@ from ventwright.readings.trend.unpacked import Unpacked
 HEAD: Final = 1 << 16
 """Bytes from which the form of a file is told."""
 
-PIECE: Final = 1 << 22
+PIECE: Final = 1 << 23
 """Bytes read at a time: memory does not grow with the file."""
 
 LONGEST_LINE: Final = 1 << 24
@@ -24,6 +24,7 @@ LONGEST_LINE: Final = 1 << 24
 PACKED: Final = b"\x1f\x8b"
 PARQUET: Final = b"PAR1"
 READABLE: Final = "a text file with one reading or one moment a line, .gz of one, or Parquet"
+THERE: Final = f"the path of a log that is there ({READABLE}), or of a folder of logs"
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,8 +93,10 @@ def _beginning(path: Path) -> tuple[bytes, bool, int]:
             packed = file.read(2) == PACKED
             file.seek(0)
             return _reader(file, packed=packed).read(HEAD), packed, path.stat().st_size
-    except (OSError, ValueError):
-        raise Refused(Refusal("cannot be read", READABLE, str(path))) from None
+    except (OSError, ValueError) as failure:  # a ValueError where the name itself is impossible
+        reason = (getattr(failure, "strerror", None) or "no name for a file").lower()
+        accepted = THERE if isinstance(failure, FileNotFoundError) else READABLE
+        raise Refused(Refusal(f"cannot be read ({reason})", accepted, str(path))) from None
 
 
 def _reader(file: IO[bytes], *, packed: bool) -> IO[bytes] | Unpacked:
