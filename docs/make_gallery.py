@@ -112,6 +112,8 @@ def main() -> int:
                 hand_in(page, address, log)
                 page.close()
                 for one in own:
+                    if one.get("checked"):
+                        check_a_year_later(address)
                     look_at(browser, one, address, JOBS)
         if shops:
             of_a_shop(browser, shops)
@@ -187,6 +189,26 @@ def hand_in(page: Page, address: str, log: Path) -> None:
     page.set_input_files("#logs", str(log))
     page.get_by_role("button", name="Look at them").click()
     page.get_by_role("link", name="Read and print it").wait_for(timeout=1000 * PATIENCE)
+
+
+def check_a_year_later(address: str) -> None:
+    """Enter what a check finds: all as it was left, but for a damper that brings in far less (invented numbers)."""
+    warm, cold = {"value": "75", "value.unit": "°F"}, {"outdoor_air": "28.2", "return_air": "73.1"}
+    air = {**cold, "mixed_air": "69.0, 69.3, 69.1, 69.2"}
+    beside = {"sensor": "outdoor air", "shown": "28.4", "probe": "28.2"}
+    read = {
+        "signal": {"value": "21", "value.unit": "%"},
+        "high-limit": warm,
+        "sensor": {**beside, "instrument": "probe", "shown.unit": "°F", "probe.unit": "°F"},
+        "air": {**air, "instrument": "probe", **{f"{name}.unit": "°F" for name in air}},
+    }
+    with httpx.Client(
+        base_url=address, headers={"origin": address}, timeout=PATIENCE, follow_redirects=True
+    ) as client:
+        for number, given in read.items():
+            client.post(
+                f"{JOBS['$done']}/recheck/{number}", data={**given, "once": uuid4().hex}
+            ).raise_for_status()
 
 
 def log_of_a_stuck_damper(path: Path) -> Path:

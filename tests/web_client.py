@@ -94,6 +94,13 @@ def words(page: str) -> str:
     return " ".join(unescape(re.sub(r"<[^>]+>", " ", main)).split())
 
 
+def mark_of(page: str, number: int = 1) -> str:
+    """Return the mark of the item that a form of a page shows, counted from the first on the page."""
+    found = re.findall(r'name="mark" value="([\w.]+)"', page)
+    assert len(found) >= number
+    return found[number - 1]
+
+
 def once(page: str) -> str:
     """Return the id that a page's form was given."""
     found = re.search(r'name="once" value="(\w+)"', page)

@@ -10,9 +10,9 @@ from benchmarks.diagnose.truth import WRONG, Truth, with_consequence
 
 from ventwright.tables.measurement import Measurement
 from ventwright.verdict.diagnose.belief import Belief, Reading, first_belief
+from ventwright.verdict.diagnose.next_reading import minutes, next_reading
 from ventwright.verdict.diagnose.roof import Values
 from ventwright.verdict.diagnose.signature import Signatures
-from ventwright.verdict.next_reading import minutes, next_reading
 
 MOST = 5
 """Further measurements that are allowed."""

@@ -15,7 +15,7 @@ def main(arguments: list[str] | None = None) -> int:
     """Run it, print what came of it, write it where asked, and say by the exit code whether the goal was met."""
     asked = _asked(arguments)
     study = Study(asked.seed, (), (), ())
-    for study in run(asked.sound, asked.stuck, asked.seed, asked.weather):
+    for study in run(asked.sound, asked.stuck, asked.seed, asked.weather, asked.first):
         done = max(len(study.sound), len(study.stuck))
         print(f"roof {done}: {study.false_monthly:.4f} false a month", file=sys.stderr, flush=True)
     written = page(study)
@@ -32,6 +32,7 @@ def _asked(arguments: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--sound", type=int, default=100, help="years of sound units")
     parser.add_argument("--stuck", type=int, default=60, help="units whose damper sticks")
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--first", type=int, default=0, help="number of the first roof, to run a part of it")
     parser.add_argument("--weather", type=Path, help="folder of typical years; else invented ones only")
     parser.add_argument("--write", type=Path, help="Markdown page with the marks in it")
     return parser.parse_args(arguments)

@@ -39,6 +39,10 @@ from ventwright.tables.weather import WeatherYear, read_weather
 
 QUARTER = 900
 DAY = 86_400
+FROZEN = 3
+"""Stage of freeze protection that lasts until somebody resets it."""
+LOCKOUT = 12.8
+"""55 °F: outdoor temperature below which compressors are kept off once one froze (our own assumption). [°C]"""
 START = 1_704_067_200
 """Monday, 1 January 2024, 0:00 UTC: the place keeps UTC."""
 
@@ -186,21 +190,47 @@ def logged(
     roof: Roof, seed: int, first_day: int, days: int, faults: tuple[HardwareFault, ...] = ()
 ) -> UnitLog:
     """Run a roof for some days of its year and log it every quarter of an hour."""
-    steps = run(
-        roof.unit, roof.settings, site(roof, first_day), faults,
-        steps=days * DAY // QUARTER, seconds=float(QUARTER), settled=True,
-    )  # fmt: skip
+    steps = run_and_reset(roof, first_day, days, faults)
     return _log(roof, random.Random(f"logger {roof.name} {seed} {first_day}"), first_day, steps)
 
 
-def site(roof: Roof, first_day: int) -> Site:
-    """Return what surrounds a roof, from a day of the year on."""
+def run_and_reset(
+    roof: Roof, first_day: int, days: int, faults: tuple[HardwareFault, ...] = ()
+) -> Iterator[Step]:
+    """Run a roof; where freeze protection stopped it for good, somebody resets it when people come in next.
+
+    Without that a unit that froze once would stand for the rest of its year, in a room that nobody could stay in. Where a
+    compressor froze it that had no lockout, whoever resets it sets one: it would freeze again on the next cold day.
+    """
+    since, end, indoor, settings = 0, days * DAY, Indoor(22.0, 0.4), roof.settings
+    while since < end:
+        stopped = people = compressor = False
+        begun = since
+        for step in run(
+            roof.unit, settings, site(roof, first_day * DAY + begun, indoor), faults,
+            steps=(end - begun) // QUARTER, seconds=float(QUARTER), settled=True,
+        ):  # fmt: skip
+            since = begun + round(step.time)
+            if stopped and step.calls.occupied and not people:
+                indoor = step.indoor
+                if compressor and settings.lockout is None:
+                    settings = replace(settings, lockout=LOCKOUT)
+                break
+            yield replace(step, time=float(since))
+            stopped, people = step.memory.freeze.stage == FROZEN, step.calls.occupied
+            compressor = compressor if stopped else step.state.cooling_stages > 0
+        else:
+            return
+
+
+def site(roof: Roof, since: int, start: Indoor) -> Site:
+    """Return what surrounds a roof, from a second of the year on, with its room as it is then."""
     return Site(
-        weather=lambda time: _weather(roof.weather, time + first_day * DAY),
-        occupied=lambda time: occupied(roof, time + first_day * DAY),
+        weather=lambda time: _weather(roof.weather, time + since),
+        occupied=lambda time: occupied(roof, time + since),
         room=roof.room,
         thermostat=roof.thermostat,
-        start=Indoor(22.0, 0.4),
+        start=start,
     )
 
 
@@ -265,28 +295,3 @@ def _points(roof: Roof) -> tuple[str, ...]:
 
 def _shown(value: float | None, dice: random.Random) -> float:
     return (0.0 if value is None else value) + dice.gauss(0.0, 0.1)
-
-
-def part(log: UnitLog, start: int, end: int) -> UnitLog:
-    """Return the rows of a log from one time to before another."""
-    series = {}
-    for name, one in log.series.items():
-        rows = [row for row, time in enumerate(one.times) if start <= time < end]
-        if rows:
-            cut = slice(rows[0], rows[-1] + 1)
-            series[name] = Series(one.point, one.times[cut], one.values[cut])
-    return UnitLog(log.unit, series, log.zone)
-
-
-def joined(first: UnitLog, second: UnitLog) -> UnitLog:
-    """Return a log and the one that goes on after it."""
-    return UnitLog(
-        first.unit,
-        {
-            name: Series(
-                one.point, one.times + second.series[name].times, one.values + second.series[name].values
-            )
-            for name, one in first.series.items()
-        },
-        first.zone,
-    )

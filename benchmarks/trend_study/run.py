@@ -4,11 +4,19 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from benchmarks.trend_study.roof import places
-from benchmarks.trend_study.study import MONTHS, SoundYear, StuckUnit, sound_year, stuck_unit
+from benchmarks.trend_study.study import (
+    LOOKED_AT,
+    MONTHS,
+    SoundYear,
+    StuckUnit,
+    sound_year,
+    stuck_log,
+    stuck_unit,
+)
 
 MOST_FALSE = 0.01
 """False findings for each month of a sound unit, at the most."""
@@ -37,19 +45,20 @@ class Study:
         return sum(len(one.whole) for one in self.sound) / max(1, MONTHS * len(self.sound))
 
 
-def run(sound: int, stuck: int, seed: int, weather: Path | None) -> Iterator[Study]:
-    """Run it roof by roof, and hand on what has come of it so far."""
+def run(sound: int, stuck: int, seed: int, weather: Path | None, first: int = 0) -> Iterator[Study]:
+    """Run it roof by roof from one number on, and hand on what has come of it so far."""
     years = places(weather)
     study = Study(seed, (), (), ())
-    for number in range(max(sound, stuck)):
-        study = Study(
-            seed,
-            (*study.sound, sound_year(seed, number, years)) if number < sound else study.sound,
-            (*study.stuck, stuck_unit(seed, number, years)) if number < stuck else study.stuck,
-            (*study.with_job, stuck_unit(seed, number, years, job=True))
-            if number < stuck
-            else study.with_job,
-        )
+    for number in range(first, first + max(sound, stuck)):
+        if number < first + sound:
+            study = replace(study, sound=(*study.sound, sound_year(seed, number, years)))
+        if number < first + stuck:
+            case = stuck_log(seed, number, years)
+            study = replace(
+                study,
+                stuck=(*study.stuck, stuck_unit(case)),
+                with_job=(*study.with_job, stuck_unit(case, job=True)),
+            )
         yield study
 
 
@@ -86,8 +95,26 @@ def page(study: Study) -> str:
             "|---|---|---|---|---|---|",
             _line("by the log alone", study.stuck),
             _line("with the shares known as they were left", study.with_job),
+            "",
+            *_late(study),
         )
     )
+
+
+def _late(study: Study) -> Iterator[str]:
+    """Yield a row for each stuck damper that was not found soon: how far it showed on its first operating days."""
+    heads = "".join(f" day {day + 1}: K | asked | minutes |" for day in range(LOOKED_AT))
+    yield f"| unit | place | stands at | found on day: log alone | with the shares |{heads}"
+    yield f"|---|---|---|---|---|{'---|---|---|' * LOOKED_AT}"
+    for one, with_job in zip(study.stuck, study.with_job, strict=True):
+        if one.days is None or one.days > SOON:
+            named = " | ".join("never" if days is None else f"{days}" for days in (one.days, with_job.days))
+            shown = "".join(
+                f" {bound.effect:.1f} | {bound.asked:.1f}, {bound.asked_of_day:.1f} "
+                f"| {bound.beyond // 60}, {bound.beyond_of_day // 60} of {bound.valid // 60} |"
+                for bound in one.bounds
+            )
+            yield f"| {one.name} | {one.place} | {one.at:.0%} | {named} |{shown}"
 
 
 def _line(name: str, units: Sequence[StuckUnit]) -> str:

@@ -3,25 +3,23 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache
-from math import hypot
 
-from benchmarks.trend_study.roof import DAY, START, Roof, drawn, joined, logged, occupied, part, stuck
+from benchmarks.trend_study.bound import Bound, bound, share
+from benchmarks.trend_study.cut import joined, part
+from benchmarks.trend_study.roof import DAY, START, Roof, drawn, logged, occupied, stuck
 
-from ventwright.physics.rooftop.commands import Commands
-from ventwright.physics.rooftop.steady import steady
-from ventwright.physics.rooftop.surroundings import Indoor, Weather
 from ventwright.readings.trend import UnitLog
 from ventwright.readings.trend.frames import UnitFrame, frame_of
 from ventwright.tables.fault_rule import rule_set
 from ventwright.tables.weather import WeatherYear
-from ventwright.verdict.trend_findings import KnownUnit, UnitFindings, findings_of_frame
+from ventwright.verdict.trend_findings import Finding, KnownUnit, UnitFindings, findings_of_frame
 
 MONTHS = 12
-LEAST_DIFFERENCE = 2.8
-"""Between outdoor and return air, as the rules have it. [K]"""
 DAYS_OF_A_MONTH = 30
+LOOKED_AT = 3
+"""Operating days of a stuck damper for which it is kept how far it shows."""
 DAMPER = frozenset(
     {
         "outdoor_air_damper_stuck",
@@ -64,6 +62,33 @@ class StuckUnit:
     """As it was named first."""
     wrong: tuple[str, ...]
     """Other names that were given."""
+    bounds: tuple[Bound, ...]
+    """Of the first operating days: how far the stuck damper shows at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class StuckLog:
+    """A log in which a damper sticks."""
+
+    roof: Roof
+    log: UnitLog
+    at: float
+    """Stroke at which it stands. [-]"""
+    first: int
+    """Day of the year on which the log begins."""
+    before: int
+    """Sound days."""
+    after: int
+    """Days with the stuck damper."""
+
+    def operating(self, day: int) -> bool:
+        """Whether people are in on a day of the log."""
+        return any(occupied(self.roof, (self.first + day) * DAY + hour * 3600.0) for hour in range(24))
+
+    def of_day(self, day: int) -> UnitLog:
+        """Return the rows of one day of the log."""
+        begin = START + (self.first + day) * DAY
+        return part(self.log, begin, begin + DAY)
 
 
 def judge(log: UnitLog, known: KnownUnit | None = None) -> UnitFindings:
@@ -91,44 +116,52 @@ def sound_year(seed: int, number: int, years: tuple[WeatherYear, ...], months: i
     )
 
 
-def stuck_unit(
-    seed: int,
-    number: int,
-    years: tuple[WeatherYear, ...],
-    before: int = 14,
-    after: int = 28,
-    *,
-    job: bool = False,
-) -> StuckUnit:
-    """Let a damper stick on some day and judge the log as it grows, day by day."""
+def stuck_log(
+    seed: int, number: int, years: tuple[WeatherYear, ...], before: int = 14, after: int = 28
+) -> StuckLog:
+    """Let a damper stick on some day."""
     roof = drawn(seed, number, years)
     dice = random.Random(f"stuck {seed} {number}")
     first, at = dice.randrange(0, 364 - before - after), dice.choice((0.0, 0.25, 0.6, 1.0))
     sound = logged(roof, seed, first, before)
     faulty = logged(roof, seed, first + before, after, (stuck(at),))
-    log = joined(sound, faulty)
-    known = known_of(roof) if job else KnownUnit()
-    begin = START + first * DAY
-    days = telling = 0
-    for day in range(before, before + after):
+    return StuckLog(roof, joined(sound, faulty), at, first, before, after)
+
+
+def stuck_unit(case: StuckLog, *, job: bool = False) -> StuckUnit:
+    """Judge a log in which a damper sticks as it grows, day by day, until it is found."""
+    known = known_of(case.roof) if job else KnownUnit()
+    begin = START + case.first * DAY
+    operating = [day for day in range(case.before, case.before + case.after) if case.operating(day)]
+    bounds = tuple(bound(case.roof, case.of_day(day), case.at) for day in operating)
+    for days, day in enumerate(operating, 1):
         until = begin + (day + 1) * DAY
-        operating = any(occupied(roof, (first + day) * DAY + hour * 3600.0) for hour in range(24))
-        if not operating:
-            continue
-        days += 1
-        telling += _tells(roof, part(log, until - DAY, until), at)
         found = [
             one
-            for one in judge(part(log, begin, until), known).findings
+            for one in judge(part(case.log, begin, until), known).findings
             if one.last > until - DAY * (days + 2)
         ]
         named = [one.fault for one in found if one.fault in DAMPER]
         if named:
-            wrong = tuple(one.fault for one in found if one.fault not in DAMPER | FOLLOWS_FROM_IT)
-            return StuckUnit(roof.name, roof.weather.name, at, days, telling, named[0], wrong)
-    found = list(judge(log, known).findings)
+            return _unit(case, days, bounds[:days], named[0], found)
+    return _unit(case, None, bounds, "", judge(case.log, known).findings)
+
+
+def _unit(
+    case: StuckLog, days: int | None, bounds: Sequence[Bound], fault: str, found: Iterable[Finding]
+) -> StuckUnit:
     wrong = tuple(one.fault for one in found if one.fault not in DAMPER | FOLLOWS_FROM_IT)
-    return StuckUnit(roof.name, roof.weather.name, at, None, telling, "", wrong)
+    telling = sum(one.tells for one in bounds)
+    return StuckUnit(
+        case.roof.name,
+        case.roof.weather.name,
+        case.at,
+        days,
+        telling,
+        fault,
+        wrong,
+        tuple(bounds[:LOOKED_AT]),
+    )
 
 
 def known_of(roof: Roof) -> KnownUnit:
@@ -138,33 +171,3 @@ def known_of(roof: Roof) -> KnownUnit:
         minimum_signal={1.0: roof.settings.minimum.at_fastest, 0.6: roof.settings.minimum.at_slowest},
         as_left=tuple((signal, share(roof, signal)) for signal in signals),
     )
-
-
-@cache
-def share(roof: Roof, signal: float, at: float | None = None) -> float:
-    """Share of outdoor air at a signal; of a damper that is stuck at a stroke where one is given. [-]"""
-    commands = Commands(fan_running=True, fan_speed=1.0, damper_signal=signal)
-    faults = () if at is None else (stuck(at),)
-    return steady(roof.unit, Weather(8.0, 0.5), Indoor(22.0, 0.4), commands, faults).outdoor_air_fraction
-
-
-def _tells(roof: Roof, log: UnitLog, at: float) -> bool:
-    """Whether a day has an hour in which the share departs from the sound one by twice its expanded uncertainty."""
-    accuracy = rule_set().figures.accuracy
-    own = share(roof, 0.0, at)
-    error = hypot(
-        accuracy.mixed_temperature,
-        (1.0 - own) * accuracy.return_temperature,
-        own * accuracy.outdoor_temperature,
-    )
-    values = {name: one.si() for name, one in log.series.items()}
-    quarters = 0
-    for row in range(2, len(values["outdoor_damper_signal"])):
-        signal = values["outdoor_damper_signal"][row]
-        stands = abs(signal - values["outdoor_damper_signal"][row - 2]) < 0.1
-        runs = all(values["supply_fan_status"][row - back] > 0.5 for back in range(3))
-        apart = abs(values["outdoor_temperature"][row] - values["return_temperature"][row])
-        if stands and runs and apart >= LEAST_DIFFERENCE:
-            effect = abs(share(roof, round(signal, 2)) - own)
-            quarters += effect > 2.0 * 2.0 * error / apart
-    return quarters >= 4

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -46,6 +46,17 @@ class Refused(ValueError):
     def __reduce__(self) -> tuple[type[Refused], tuple[Refusal, ...]]:
         """Travel between processes with the refusals, not with their sentences alone."""
         return Refused, self.refusals
+
+
+def every_refusal(attempts: Iterable[Callable[[], object]]) -> tuple[Refusal, ...]:
+    """Every refusal that any of the attempts meets, each once; none where all go through."""
+    found: dict[Refusal, None] = {}
+    for attempt in attempts:
+        try:
+            attempt()
+        except Refused as refused:
+            found |= dict.fromkeys(refused.refusals)
+    return tuple(found)
 
 
 LONGEST = 200

@@ -6,7 +6,7 @@ What a person enters is kept; everything computed is computed again from it by t
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Generator, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
@@ -41,8 +41,7 @@ from ventwright.record.content import Shot
 from ventwright.record.signature import Signature
 from ventwright.record.subject import ReckonedYear, Subject
 from ventwright.tables.kit import Kit
-from ventwright.tables.shelf import SUFFIXES, Part, find
-from ventwright.tables.unit_sheet import UnitSheet
+from ventwright.tables.shelf import SUFFIXES, find
 from ventwright.verdict import Verdicts, judge
 from ventwright.verdict.deficiency import Deficiency
 from ventwright.verdict.functions import with_functions
@@ -169,14 +168,11 @@ def upgraded(
 
 def _strangers(job: Job, beside: Path | None) -> Iterator[Refusal]:
     """Names in one part of the job that another part does not know; what hangs on a refused part is left out."""
-    kit = yield from _on_shelf("kits", job.facts.kit, Kit, "facts.kit", beside)
-    sheet, plan = job.facts.unit.sheet, None
-    known = sheet is None or (yield from _on_shelf("units", sheet, UnitSheet, "facts.unit.sheet", beside))
-    if kit is not None and known:
-        try:
-            plan = make_plan(job.facts, beside=beside)
-        except Refused as refused:
-            yield from refused.refusals
+    kit, plan = _kit_there(job.facts.kit, beside), None
+    try:
+        plan = make_plan(job.facts, beside=beside)
+    except Refused as refused:
+        yield from refused.refusals
     if kit is not None:
         for number, choice in enumerate(job.plan.choices, start=1):
             yield from setting_mistakes(kit, choice.label, choice.value, f"plan.choices[{number}]")
@@ -205,14 +201,11 @@ def _of_another_unit(entry: Noted, facts: Facts, plan: Plan, where: str) -> Iter
         yield from _unknown_word(entry.step, applying, "a step that applies to this unit", f"{where}.step")
 
 
-def _on_shelf(
-    kind: str, named: str, model: type[Part], where: str, beside: Path | None
-) -> Generator[Refusal, None, Part | None]:
-    """Return an equipment file that the facts name, or yield what is wrong with it."""
+def _kit_there(named: str, beside: Path | None) -> Kit | None:
+    """Return the kit that the facts name; None where it is not there, which the plan says."""
     try:
-        return find(kind, named, model, beside)
-    except Refused as refused:
-        yield from (refusal if refusal.where else refusal.at(where) for refusal in refused.refusals)
+        return find("kits", named, Kit, beside)
+    except Refused:
         return None
 
 

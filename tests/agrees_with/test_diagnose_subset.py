@@ -20,9 +20,9 @@ from ventwright.tables.fault_prior import fault_prior
 from ventwright.tables.measurement import Measurement, Part, measurements
 from ventwright.verdict.diagnose.belief import first_belief
 from ventwright.verdict.diagnose.likelihood import bin_width, likelihood, outcomes
+from ventwright.verdict.diagnose.next_reading import Joint, Prospect, information, next_of
 from ventwright.verdict.diagnose.roof import Roof
 from ventwright.verdict.diagnose.signature import Case, signatures
-from ventwright.verdict.next_reading import Joint, Prospect, information, next_of
 
 MOST_FIRST, MOST_LATER = 3_000, 1_500
 """Steady states that the first answer and a later one may take: at 0.5 ms each, with all that is read off them, a second and

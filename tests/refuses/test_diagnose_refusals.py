@@ -75,4 +75,4 @@ def test_a_fault_nobody_knows() -> None:
     """The nearest fault is named."""
     with pytest.raises(Refused) as caught:
         fault_prior().fault("outdoor_air_damper_stick")
-    assert '"outdoor_air_damper_stick" is no fault that is known here (did you mean outdoor_air_damper_stuck?)' in str(caught.value)  # fmt: skip
+    assert '"outdoor_air_damper_stick" is not a fault that is known here (did you mean outdoor_air_damper_stuck?)' in str(caught.value)  # fmt: skip

@@ -585,3 +585,18 @@ def test_nothing_that_is_no_number_gets_in() -> None:
     for number in (math.nan, math.inf, True):
         with pytest.raises(Refused):
             validated(Outer, {"number": number})
+
+
+def test_what_is_accepted_names_the_words_and_not_the_field() -> None:
+    """How it was measured: the ways stand in the sentence, since the field's own name says nothing."""
+    text = """
+entries:
+  - {what: supply air, id: a, at: "2026-11-25T09:40-08:00", speed: high, airflow: 4000 cfm}
+  - {what: outdoor airflow, id: b, at: "2026-11-25T09:41-08:00", speed: high, damper_signal: 21 %, airflow: 400 cfm}
+  - {what: sensor check, id: c, at: "2026-11-25T09:42-08:00", shown: 58 F, probe: 58 F}
+"""
+    assert [one.partition(": ")[2] for one in sentences(Readings, text)] == [
+        "is missing; accepted: traverse, flow plate, static pressure and fan table, temperature rise, balancing report, design value.",
+        "is missing; accepted: traverse of the hood, flow station, flow hood.",
+        "is missing; accepted: outdoor air, return air, mixed air, supply air.",
+    ]

@@ -285,7 +285,7 @@ def test_every_mistake_of_form_at_once(tmp_path: Path) -> None:
         ("airflow: 4010 cfm", "airflow: 4010"),
     ) == [
         "line 15, plan.choises: is not known here (did you mean choices?); accepted: choices.",
-        "line 19, readings.visits[1].technician: is missing; accepted: who did the work.",
+        "line 19, readings.visits[1].technician: is missing; accepted: name of whoever did the work.",
         (
             "line 19, readings.visits[1].technicain: is not known here (did you mean technician?); accepted: id, started, ended, "
             "technician, certificate, purpose, sky, outdoor_air."
@@ -319,6 +319,65 @@ def test_every_name_that_points_nowhere_at_once(tmp_path: Path) -> None:
             'line 32, readings.entries[3].instrument: "nothing" is not an instrument of this job (facts.instruments); accepted: '
             "probe."
         ),
+    ]
+
+
+MANY = """\
+id: t-2
+facts:
+  site: {name: Nowhere, climate_zone: 3Q, energy_code: 90.1-1066}
+  unit:
+    tag: T-1
+    cooling_capacity: 10 ton
+    fan_speeds: [{name: high}, {name: low, share_of_full: 0 %}, {name: creep, share_of_full: 0 %}]
+  ventilation: {tolerance: 0 %, zones: [{name: Attic}, {name: Cellar}], system: multiple zones}
+  spaces: [{name: Shop, use: Retail / Sales, floor_area: 4800 ft2}]
+  kit: two-speed-dry-bulb
+  power:
+    transformers:
+      - {name: one, rating: 40 VA, metered: {idle: 26 V, instrument: nothing}}
+      - {name: other, rating: 40 VA, metered: {idle: 26 V, instrument: no-meter}}
+  harness: {board: nothing, adapters: [none-such, and-none]}
+"""
+
+
+@pytest.mark.parametrize("kit", ["two-speed-dry-bulb", "nothing"])
+def test_every_mistake_of_the_plan_at_once(tmp_path: Path, kit: str) -> None:
+    """Place, fan, ventilation, power and harness do not wait for one another, nor for the kit; the lines of the file stay."""
+    path = tmp_path / "many.yaml"
+    path.write_text(MANY.replace("kit: two-speed-dry-bulb", f"kit: {kit}"), encoding="utf-8")
+    heads = [one.partition("; accepted")[0] for one in sentences(path)]
+    of_the_kit = [f'line 10, facts.kit: "{kit}" is not on the shelf of kits, nor the name of a .yaml file']
+    assert [one.partition(" (the nearest")[0] for one in heads] == [
+        'line 3, facts.site.climate_zone: "3Q" is no climate zone',
+        'line 3, facts.site.energy_code: "90.1-1066" is no edition of an energy code with tables here',
+        'line 7, facts.unit.fan_speeds[2].share_of_full: "0 %" moves no air',
+        'line 7, facts.unit.fan_speeds[3].share_of_full: "0 %" moves no air',
+        'line 8, facts.ventilation.tolerance: "0 %" is no tolerance that a reading could meet or miss',
+        'line 8, facts.ventilation.zones: "Attic" is the zone of no space',
+        'line 8, facts.ventilation.zones: "Cellar" is the zone of no space',
+        *(of_the_kit if kit == "nothing" else []),
+        'line 13, facts.power.transformers[1].metered.instrument: "nothing" is no instrument of this job',
+        'line 14, facts.power.transformers[2].metered.instrument: "no-meter" is no instrument of this job',
+        'line 15, facts.harness.adapters[1]: "none-such" is not on the shelf of adapters, nor the name of a .yaml file',
+        'line 15, facts.harness.adapters[2]: "and-none" is not on the shelf of adapters, nor the name of a .yaml file',
+        'line 15, facts.harness.board: "nothing" is not on the shelf of boards, nor the name of a .yaml file',
+    ]
+
+
+def test_every_mistake_of_the_zones_at_once(tmp_path: Path) -> None:
+    """Two zones that lack what the method needs are two sentences, and one use that is unknown hides none of them."""
+    text = MANY.replace("3Q", "3C").replace("90.1-1066", "90.1-2019").replace(", share_of_full: 0 %", "")
+    text = text.replace("tolerance: 0 %, zones: [{name: Attic}, {name: Cellar}]", "method: appendix A")
+    text = text[: text.index("  power:")].replace(
+        "floor_area: 4800 ft2}",
+        "floor_area: 4800 ft2}, {name: Back, use: Retail / Sales, floor_area: 900 ft2}",
+    )
+    path = tmp_path / "zones.yaml"
+    path.write_text(text, encoding="utf-8")
+    assert [one.partition(",  ")[0].partition("; accepted")[0] for one in sentences(path)] == [
+        'line 8, facts.ventilation.zones: "Shop" has no primary airflow, and this method needs one',
+        'line 8, facts.ventilation.zones: "Back" has no primary airflow, and this method needs one',
     ]
 
 

@@ -12,6 +12,10 @@ from ventwright.readings.trend import PointMap, logs, look, read_point_map
 
 SAY_IN_MAP = "a point map that says it (--write-points writes one to correct, --points reads it)"
 READABLE = "a text file with one reading or one moment a line, .gz of one, or Parquet"
+NO_LOG = (
+    "holds no log; accepted: a folder with files ending in .csv, .txt, .tsv, .log, .dat, .csv.gz, .txt.gz, .tsv.gz, .parquet, "
+    ".pq, in it or in the folders in it."
+)
 
 
 def log_file(folder: Path, text: str, name: str = "rtu-3.csv") -> Path:
@@ -64,19 +68,36 @@ def test_a_file_that_is_no_log(tmp_path: Path, content: bytes, sentence: str) ->
 
 
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:
-    """Its whole name is said."""
+    """Its whole name and the reason are said."""
     with pytest.raises(Refused) as refused:
         look([tmp_path / "gone.csv"])
-    assert str(refused.value) == f"{tmp_path / 'gone.csv'}: cannot be read; accepted: {READABLE}."
+    assert str(refused.value) == (
+        f"{tmp_path / 'gone.csv'}: cannot be read (no such file or directory); accepted: the path of a log that is there "
+        f"({READABLE}), or of a folder of logs."
+    )
+
+
+def test_a_name_that_no_file_can_have(tmp_path: Path) -> None:
+    """The reason is that the name is none."""
+    with pytest.raises(Refused) as refused:
+        look([tmp_path / "rtu\0.csv"])
+    assert f"cannot be read (no name for a file); accepted: {READABLE}." in str(refused.value)
 
 
 def test_an_empty_folder(tmp_path: Path) -> None:
-    """The endings that are looked for are listed."""
+    """The folder is named, and the endings that are looked for are listed."""
     with pytest.raises(Refused) as refused:
         look([tmp_path])
-    assert str(refused.value) == (
-        "the folders: hold no log; accepted: files ending in .csv, .txt, .tsv, .log, .dat, .csv.gz, .txt.gz, .tsv.gz, .parquet, .pq."
-    )
+    assert str(refused.value) == f"{tmp_path}: {NO_LOG}"
+
+
+def test_a_folder_without_a_log_beside_one_with_logs(tmp_path: Path) -> None:
+    """It is said of the one; the other is read."""
+    (tmp_path / "empty").mkdir()
+    path = log_file(tmp_path, rows("OAT °F", ["40.5"] * 48))
+    understood = look([path, tmp_path / "empty"])
+    assert [one.name for one in understood.files] == ["rtu-3.csv"]
+    assert [one.sentence for one in understood.refused] == [f"{tmp_path / 'empty'}: {NO_LOG}"]
 
 
 def test_a_folder_is_read_without_the_file_that_cannot_be(tmp_path: Path) -> None:

@@ -521,7 +521,7 @@ def test_the_fans_heat_is_taken_off() -> None:
 def test_an_airflow_measured_directly_needs_little_of_the_supply() -> None:
     """Directly measured to 4 per cent, the airflow passes beside a supply airflow that is only known to 20."""
     flow = {"what": "outdoor airflow", "speed": "high", "damper_signal": "21 %", "airflow": "1116 cfm ± 4 %",
-            "method": "traverse of the hood"}  # fmt: skip
+            "method": "traverse of the hood", "volume": "standard air"}  # fmt: skip
     judged, _ = of(worked(supply("4000 cfm ± 20 %"), flow, left()))
 
     assert judged.verdict is Verdict.PASSES

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from dataclasses import replace
 from datetime import UTC, datetime
 from importlib.resources import files
 from pathlib import Path
@@ -14,6 +15,7 @@ from pypdf import PdfReader
 
 from ventwright import cli
 from ventwright.cli import CANNOT_TELL, DONE, FAILS
+from ventwright.evidence import Verdict
 from ventwright.job import subject_of, work
 from ventwright.readings import LeftSafe
 from ventwright.record.tag import Tag, build_tag, tag_files, tag_text
@@ -102,7 +104,7 @@ def test_the_record_says_that_it_is_not_finished(capsys: pytest.CaptureFixture[s
     called(capsys, "read", str(job), *RESISTOR)
     code, text = called(capsys, "record", str(job))
     assert code == FAILS
-    assert text.endswith("NOT FINISHED: open lines: c2. A job is finished when every line is proved.")
+    assert text.endswith("NOT FINISHED: open lines: c2. No job is finished before every line is proved.")
     page = (job.parent / "job-record" / "record.html").read_text(encoding="utf-8")
     assert page.index("NOT FINISHED: open lines: outdoor sensor (open)") < page.index("Every check")
     assert (
@@ -166,6 +168,45 @@ def test_a_visit_left_with_nothing_open_ends_well(capsys: pytest.CaptureFixture[
     assert code == DONE
     assert "Told: NOBODY YET" in text
     assert "every temporary change proved back" in text
+
+
+def test_what_is_open_besides_the_ledger_stands_on_the_tag(
+    capsys: pytest.CaptureFixture[str], job: Path
+) -> None:
+    """Every line is proved, and the tag says what keeps the job from being finished: checks, and a damper left elsewhere."""
+    _, text = called(capsys, "leave", str(job), "--told", "Ms. Nobody", "--signal", "21 %")
+    assert "NOT FINISHED – unit R-2" in text
+    assert "Still open: FAILS: mixed air sensor against the probe" in text
+    assert (
+        "Still open: cannot be told yet: outdoor air at low speed against 1116 cfm ± 10 %; functional tests"
+        in text
+    )
+    assert "this tag comes off when what is still open is settled" in text
+    assert "the damper does not stand" not in text
+    _, text = called(capsys, "leave", str(job), "--damper", "shut", "--why", "linkage parted")
+    assert "Still open: the damper does not stand at ventilation: shut" in text
+    page = PdfReader(job.parent / "job-tag" / "tag.pdf").pages[0].extract_text()
+    assert "Still open" in page
+    _, found = document(capsys, "leave", str(job), "--told", "Ms. Nobody")
+    assert found["still_open"][0] == "FAILS: mixed air sensor against the probe"
+
+
+def test_a_tag_of_a_job_with_nothing_open_is_finished(job: Path) -> None:
+    """Every line proved, every check passed, the damper at ventilation: nothing says otherwise."""
+    tagged(job, 0)
+    kept = load(job)
+    subject = subject_of(work(kept.job, kept.beside))
+    (entry,) = kept.job.readings.standing(LeftSafe)
+    passed = replace(
+        subject.verdicts,
+        speeds=(),
+        sensors=tuple(one for one in subject.verdicts.sensors if one.verdict is Verdict.PASSES),
+        steps=(),
+    )
+    tag = build_tag(replace(subject, verdicts=passed), entry)
+    assert (tag.title, tag.finished, tag.still_open, tag.steps) == ("FINISHED – unit R-2", True, (), ())
+    assert tag.footer.endswith("nothing is open: this tag may come off")
+    assert build_tag(subject, entry).title == "NOT FINISHED – unit R-2"
 
 
 def test_the_jumper_plug_that_restores_cooling_stands_on_the_tag(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final
@@ -153,3 +154,26 @@ def test_the_months_of_two_cities(
         assert not {"June", "July", "August"} & often
     else:
         assert often == set()
+
+
+def test_a_person_reads_words_and_no_ids(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """Checks and instruments are said in words, an instrument without a name by what it is; --json keeps the ids."""
+    path = tmp_path / "job.yaml"
+    text = re.sub(r"\b(id|instrument): probe\b", r"\1: long-probe-aaaa", DEMO.read_text(encoding="utf-8"))
+    unnamed = text.replace("name: Hand-held thermistor probe, ", "")
+    for written, called in ((text, "Hand-held thermistor probe"), (unnamed, "temperature probe of ± 0.5 °F")):
+        path.write_text(written, encoding="utf-8")
+        for command in ("provable", "plan"):
+            cli.main([command, str(path)])
+            shown = " ".join(capsys.readouterr().out.split())
+            assert called in shown
+            for id_ in (
+                "long-probe-aaaa",
+                "outdoor_air",
+                "mixed_air_limit",
+                "test.",
+                "nine-way-to-loose-wires",
+            ):
+                assert id_ not in shown.replace("(`ventwright harness JOB`)", ""), (command, id_)
+    cli.main(["provable", str(path), "--json"])
+    assert "outdoor_air_fraction.high" in capsys.readouterr().out

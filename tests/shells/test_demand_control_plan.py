@@ -13,6 +13,7 @@ from tests.invented import facts
 from ventwright.cli.demand_control_view import print_demand_control
 from ventwright.plan import DemandControlPlan, make_plan
 from ventwright.quantity import AIRFLOW
+from ventwright.tables.kit import Term
 from ventwright.words import plain
 
 CFM = AIRFLOW.us.factor
@@ -67,6 +68,31 @@ def test_small_children_get_a_lower_set_point() -> None:
     (room,) = planned(small).spaces
     assert room.carbon_dioxide_set_point == pytest.approx(400 + 0.003e-3 / (14.8 * CFM) * 1e6)
     assert room.carbon_dioxide_set_point < 840
+
+
+def test_the_kits_step_is_taken_below_the_set_point() -> None:
+    """Of 829.5 ppm a kit of 10 ppm steps gets 820 and not 830, at which the children would get too little air."""
+    small = CLASS | {"use": "Education / Classroom, ages 5 to 8", "people": 25}
+    plan = make_plan(
+        facts(
+            kit="variable-enthalpy-with-demand-control",
+            spaces=[small],
+            ventilation={"drawn": None, "demand_control": "fitted"},
+        )
+    )
+    (shown,) = [one for one in plan.settings if one.means is Term.CARBON_DIOXIDE_SET_POINT]
+    assert shown.si == pytest.approx(820)
+
+
+def test_a_room_that_needs_no_air_of_its_own_follows_nobody() -> None:
+    """A telephone closet (62.1, Table 6-1: no air for people or floor) is left out; the plan is made all the same."""
+    closet = {
+        "name": "Closet",
+        "use": "Miscellaneous / Telephone closets",
+        "floor_area": "40 ft2",
+        "people": 1,
+    }
+    assert [space.name for space in planned(CLASS, closet).spaces] == ["Class"]
 
 
 def test_the_low_limit_opens_less_than_the_design() -> None:

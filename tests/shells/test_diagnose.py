@@ -9,11 +9,13 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from tests.invented import facts, readings
+from tests.invented import facts, left, readings
 
 from ventwright import cli
 from ventwright.cli import CANNOT_TELL, DONE, FAILS
-from ventwright.plan import make_plan
+from ventwright.plan import Choice, make_plan
+from ventwright.readings import Repaired
+from ventwright.store import load
 from ventwright.tables.fault_prior import fault_prior
 from ventwright.tables.measurement import measurements
 from ventwright.verdict.diagnose import diagnose, diagnosing
@@ -87,7 +89,7 @@ def test_from_a_complaint_to_the_cause(tmp_path: Path, capsys: pytest.CaptureFix
         "coupling between actuator and damper shaft slipped: what speaks for it (+) and against it (-)"
         in shown
     )
-    assert "Read next: " in shown
+    assert "Read next" in shown
 
 
 def test_readings_that_nothing_explains(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -190,3 +192,83 @@ def test_data_name_one_another() -> None:
     assert sum(fault_prior().shares) == pytest.approx(1.0)
     for one in measurements().offered:
         assert all(part.reads in measurements().entered for part in one.parts)
+
+
+HIGH_LIMIT, SET_POINT = "Outdoor air too warm above", "Mixed-air target"
+NO_FREE_COOLING = {
+    "what": "fault finding",
+    "measurement": "run.cool_1",
+    "found": [
+        {"reads": "damper signal", "value": "38 %"},
+        {"reads": "outdoor blades", "value": "38 %"},
+        {"reads": "compressors", "value": "1"},
+        {"reads": "heating", "value": "off"},
+    ],
+}
+COMPLAINT = {
+    "what": "fault finding",
+    "measurement": "complaint",
+    "found": [{"value": "compressor on cool days"}],
+}
+
+
+@pytest.mark.parametrize(
+    "beside", [(), (COMPLAINT,), (COMPLAINT, NO_FREE_COOLING)], ids=["alone", "said", "seen"]
+)
+@pytest.mark.parametrize("target", ["53 F", "58 F"])
+@pytest.mark.parametrize(("limit", "side", "other"), [("75 F", "high", "low"), ("65 F", "low", "high")])
+def test_a_high_limit_is_called_by_the_side_it_was_read_on(
+    limit: str, side: str, other: str, target: str, beside: tuple[dict[str, Any], ...]
+) -> None:
+    """Planned at 70 °F and read beside it: never called the other way round, whatever else was read or said."""
+    known = facts(weather={"outdoor_air": "58 F", "return_air": "74 F"})
+    plan = make_plan(known, choices=[Choice(label=HIGH_LIMIT, value="70 F", reason="asked for")])
+    read_back = [left(HIGH_LIMIT, limit), left(SET_POINT, target)]
+    found = diagnose(known, plan, readings(*read_back, *beside))
+    likely = {one.id: one.probability for one in found.faults}
+    assert likely[f"high_limit_set_too_{side}"] > 0.3
+    assert likely.get(f"high_limit_set_too_{other}", 0.0) < 0.01
+    if target == "58 F":
+        assert likely.get("mixed_air_set_point_too_high", 0.0) > 0.4
+
+
+@pytest.mark.parametrize(("target", "side", "other"), [("58 F", "high", "low"), ("48 F", "low", "high")])
+def test_a_set_point_is_called_by_the_side_it_was_read_on(target: str, side: str, other: str) -> None:
+    """The mixed-air set point, beside a high limit that is off as well."""
+    known = facts(weather={"outdoor_air": "58 F", "return_air": "74 F"})
+    plan = make_plan(known, choices=[Choice(label=HIGH_LIMIT, value="70 F", reason="asked for")])
+    found = diagnose(known, plan, readings(left(HIGH_LIMIT, "75 F"), left(SET_POINT, target)))
+    likely = {one.id: one.probability for one in found.faults}
+    assert likely[f"mixed_air_set_point_too_{side}"] > 0.4
+    assert likely.get(f"mixed_air_set_point_too_{other}", 0.0) < 0.01
+
+
+def test_a_person_reads_words_and_no_ids(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Faults, pairs of them, evidence and what hardly fits are said in words; ids are for --json and for what is typed."""
+    path = without_readings(tmp_path / "job.yaml")
+    read(path, [*AS_FOUND, ("settings", "high limit low")])
+    capsys.readouterr()
+    cli.main(["diagnose", str(path), "--evidence"])
+    shown = capsys.readouterr().out
+    before, _, typed = shown.partition("Enter what it gave: ")
+    assert "Two at once" in before
+    for id_ in [
+        *(row.id for row in fault_prior().faults),
+        *(one.id for one in measurements().offered if "." in one.id),
+    ]:
+        assert id_ not in before, id_
+    assert " and " in before[before.index("Two at once") :]
+    assert typed.startswith("`ventwright read JOB finding --measurement ")
+
+
+def test_a_repair_is_entered_in_the_words_of_the_diagnosis(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The words stand for the id; what is shown of it is words again."""
+    path = without_readings(tmp_path / "job.yaml")
+    said = "Coupling between actuator and damper shaft slipped"
+    assert cli.main(["read", str(path), "repaired", "--of", said, "--json"]) in {DONE, FAILS, CANNOT_TELL}
+    capsys.readouterr()
+    (repair,) = load(path).job.readings.standing(Repaired)
+    assert repair.of == SLIPPED
+    assert repair.subject("us") == "repaired: coupling between actuator and damper shaft slipped"

@@ -177,6 +177,21 @@ def test_a_job_says_what_is_known_of_its_unit(tmp_path: Path) -> None:
     assert knows("Larkspur Row", "R-9") == KnownUnit(supply_airflow=1.0)
 
 
+@pytest.mark.parametrize(("said", "counts"), [("2 K", 1.0), ("0.4 K", None)])
+def test_sensors_that_a_job_says_are_worse_than_usual_count(
+    said: str, counts: float | None, tmp_path: Path
+) -> None:
+    """Half of the ± at the sensors that decide on free cooling; a better one still has sun and place against it."""
+    demo = Path(__file__).parents[2] / "src" / "ventwright" / "cli" / "demo_job" / "larkspur-row-r-2.yaml"
+    text = demo.read_text(encoding="utf-8").replace(
+        "facts:\n", f"facts:\n  running: {{sensor_accuracy: {said}}}\n", 1
+    )
+    (tmp_path / "one.yaml").write_text(text, encoding="utf-8")
+    known = known_in_jobs(tmp_path, KnownUnit())("Larkspur Row", "r-2")
+    names = ("outdoor_temperature", "return_temperature")
+    assert known.sensor_accuracy == ({} if counts is None else dict.fromkeys(names, counts))
+
+
 @pytest.fixture
 def table(postgres_url: str) -> Iterator[str]:
     """The logs of the fleet as a table: a row a moment, times with their zone."""

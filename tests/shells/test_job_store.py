@@ -163,7 +163,8 @@ def act(histories: dict[str, History], operation: tuple[str, str, str, int]) -> 
     else:
         shuffled = list(histories[other].changes)
         random.Random(number).shuffle(shuffled)  # noqa: S311 - an order, not a secret
-        pen.history = history.plus(*shuffled[: 1 + number % len(shuffled)], *shuffled[:2])
+        histories[device] = history.plus(*shuffled[: 1 + number % len(shuffled)], *shuffled[:2])
+        return
     histories[device] = pen.history
 
 

@@ -11,7 +11,7 @@ from tests.invented import PROBE, facts
 
 from ventwright.cli import main
 from ventwright.plan import Plan, make_plan
-from ventwright.plan.pick_list import CALIBRATION_HOLDS
+from ventwright.plan.pick_list import calibration_holds
 from ventwright.store import load
 
 
@@ -27,7 +27,7 @@ def test_the_demo_takes_what_its_plan_names(demo: Plan) -> None:
     listed = {item.kind: item for item in demo.pick_list}
 
     assert listed["kit"].what.show("us") == "Two-speed dry-bulb economizer kit"
-    assert "nine-way-to-loose-wires" in listed["adapter"].what.show("us")
+    assert listed["adapter"].what.show("us") == "Nine-way socket with loose wires"
     assert listed["adapter"].at_hand is True
     assert listed["wire"].what.show("us") == "18 AWG solid, 24 ft"
     assert listed["wire"].what.show("si") == "18 AWG solid, 7 m"
@@ -41,12 +41,20 @@ def test_an_instrument_nobody_listed_is_missing() -> None:
     assert missing == ["an instrument for airflow readings", "an instrument for electrical readings"]
 
 
+def test_one_fan_speed_is_not_speeds() -> None:
+    """What an airflow instrument is for, of a unit with one speed."""
+    one = make_plan(facts(unit={"fan_speeds": [{"name": "high", "supply_air": "4000 cfm"}]}))
+    why = [item.why.show("us") for item in one.pick_list if item.what.show("us").endswith("airflow readings")]
+
+    assert why == ["supply airflow at the one fan speed; none is listed in the job"]
+
+
 def test_a_calibration_says_until_when_it_holds() -> None:
     """A year from the day of calibration (California NA7.5.1: within the past year)."""
     probe = PROBE | {"calibrated": "2026-03-01"}
     why = [item.why.show("us") for item in make_plan(facts(instruments=[probe])).pick_list if item.at_hand]
 
-    assert timedelta(days=365) == CALIBRATION_HOLDS
+    assert timedelta(days=365) == calibration_holds()
     assert why == ["calibrated 2026-03-01, good for acceptance until 2027-03-01"]
 
 

@@ -63,7 +63,7 @@ def test_several_spaces_as_one_zone_are_a_guess() -> None:
     spaces = [SHOP, SHOP | {"name": "Office", "use": "Office / Office space"}]
     plan = planned(spaces=spaces, ventilation={"drawn": None})
     assert [guess.sentence.show("us") for guess in plan.guesses if guess.what == "ventilation.system"] == [
-        "2 spaces are taken as one zone; where each has its own, say facts.ventilation.system: multiple zones"
+        "2 spaces are taken as one zone; where each has a supply of its own, say so beside the spaces (ventilation.system: multiple zones)"
     ]
     for given in (
         {"drawn": None, "system": "single zone"},
@@ -137,6 +137,22 @@ def test_a_share_of_full_speed_is_enough() -> None:
     )
 
     assert plan.speeds[-1].supply_air == pytest.approx(2000 * CFM)
+
+
+def test_the_fastest_speed_at_its_full_airflow_is_not_a_slower_ones() -> None:
+    """The fastest is given as 100 %, only the low one in cfm: 2000 over the usual 66 % of a low speed, and it is a guess."""
+    plan = planned(
+        unit={
+            "fan_speeds": [
+                {"name": "high", "share_of_full": "100 %"},
+                {"name": "low", "supply_air": "2000 cfm"},
+            ]
+        }
+    )
+
+    assert plan.speed("high").supply_air / CFM == pytest.approx(2000 / 0.66)
+    assert plan.speed("low").supply_air / CFM == pytest.approx(2000)
+    assert "unit.fan_speeds.high" in {guess.what for guess in plan.guesses}
 
 
 def test_nothing_to_guess_supply_air_from_is_refused() -> None:
@@ -369,6 +385,61 @@ def test_cautions_come_with_the_plan() -> None:
 
     assert {"roof", "open the unit", "damper and fan", "gas heat", "leave"} <= {one.stage for one in cautions}
     assert all(one.source for one in cautions)
+
+
+def test_cautions_follow_what_the_unit_has() -> None:
+    """Gas heat is no matter of a heat pump; what a wide damper does to a building with any flame in it is of every unit."""
+    stages = {
+        heating: {one.stage for one in planned(unit={"heating": heating}).cautions}
+        for heating in ("gas", "heat pump", "electric", "none", None)
+    }
+
+    assert "gas heat" in stages["gas"] & stages[None]
+    assert not any("gas heat" in stages[heating] for heating in ("heat pump", "electric", "none"))
+    assert all("building pressure" in one for one in stages.values())
+
+
+@pytest.mark.parametrize("edition", ["90.1-2004", "90.1-2022", "90.1-2025", "IECC-2012"])
+def test_demand_control_without_a_rule_is_not_known(edition: str) -> None:
+    """An edition of which no rule is held neither asks for it nor excuses it: it says where to look."""
+    plan = planned(site={"energy_code": edition})
+    found = next(one for one in plan.requirements if one.id == "demand_control")
+
+    assert found.standing is Standing.NOT_KNOWN
+    assert "look it up in the code that holds locally" in found.because.show("us")
+    assert found.standing_on == f"{edition}; not held here"
+
+
+def test_an_edition_with_a_rule_says_what_to_tell() -> None:
+    """Where it is required and nobody said whether it is there, that is asked, not called unknown."""
+    dense = SHOP | {"people": 200}
+    plan = planned(spaces=[dense], ventilation={"drawn": None})
+    found = next(one for one in plan.requirements if one.id == "demand_control")
+
+    assert found.standing is Standing.NOT_KNOWN
+    assert found.because.show("us").endswith("say whether it is fitted")
+
+
+def test_a_supply_airflow_that_no_such_unit_moves_is_asked_about() -> None:
+    """Ten times the air of ten tons is a slip of unit or digit, and so is a tenth; what is met goes without a word."""
+    doubtful = planned(unit={"fan_speeds": [{"name": "high", "supply_air": "20900 L/s"}]})
+    (asked,) = [one for one in doubtful.concerns if one.name == "unit.supply_air_for_capacity"]
+
+    assert asked.weight is Weight.ADVICE
+    assert "20,900 L/s" in asked.sentence.show("si")
+    assert "44,285 cfm, and units of 120,000 Btu/h are met with 1500 cfm to 8000 cfm" in asked.sentence.show(
+        "us"
+    )
+    for supply, known in (("400 cfm", True), ("1600 cfm", False), ("7900 cfm", False), ("8100 cfm", True)):
+        plan = planned(
+            unit={"fan_speeds": [{"name": "high", "supply_air": supply}]},
+            ventilation={"drawn": {"cooling": "300 cfm", "source": "invented"}},
+        )
+        assert ("unit.supply_air_for_capacity" in concern_names(plan)) is known, supply
+    unknown = planned(
+        unit={"cooling_capacity": None, "fan_speeds": [{"name": "high", "supply_air": "20900 L/s"}]}
+    )
+    assert "unit.supply_air_for_capacity" not in concern_names(unknown)
 
 
 def test_every_unknown_name_is_told_at_once() -> None:

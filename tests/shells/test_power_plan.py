@@ -631,3 +631,42 @@ def test_every_finding_says_what_to_do_and_where_it_is_from() -> None:
 def test_cautions_for_live_parts_come_with_the_plan() -> None:
     """Lockout before a panel comes off, and how to meter with power on."""
     assert [one.stage for one in planned().cautions] == ["open the unit", "read with power on"]
+
+
+# what a meter shows where there is no power, and what an unknown inrush leaves open
+
+
+@pytest.mark.parametrize(
+    "metered", [{"idle": "0 V"}, {"idle": "26 V", "loaded": "0 V"}, {"idle": "0 V", "loaded": "0 V"}]
+)
+def test_a_dead_secondary_is_a_finding(metered: dict[str, str]) -> None:
+    """Nothing at the secondary is no point of the transformer's line, and keeps power from being said to hold."""
+    plan = planned({"metered": metered})
+    assert found(plan, "power.no_power").verdict is Verdict.FAILS
+    assert plan.verdict is Verdict.FAILS
+    assert "power.sag" not in {one.name for one in plan.findings}
+
+
+def test_readings_typed_without_any_error_are_no_closer_than_the_display() -> None:
+    """Of 0.1 V that a meter shows last, 0.1/sqrt(12) V are left open (JCGM 100:2008, 4.3.7)."""
+    exact = {"metered": {"idle": "26 V ± 0 V"}}
+    sources = [GOOD | {"name": name} | exact for name in ("unit", "kit")]
+    joined = [{"transformers": ["unit", "kit"], "tied": "commons", "between_hots": "0 V ± 0 V"}]
+    plan = plan_power(Power.model_validate({"transformers": sources, "joined": joined}))
+    assert plan.transformers[0].idle_voltage.uncertainty == pytest.approx(0.1 / math.sqrt(12))
+    assert found(plan, "power.phase").verdict is Verdict.PASSES
+
+
+def test_an_inrush_that_nobody_gave_is_open_at_the_far_end_too() -> None:
+    """4 VA, inrush 3 to 10 times: 26 +- 8.08 VA; 130 ft of 18 AWG at 24 V lose 2.19 V by it, and 0.68 V are open beside the source's."""
+    relay = {"name": "relay", "apparent_power": "4 VA", "when": "on call"}
+    kit = {"name": "kit", "apparent_power": "8 VA"}
+    runs = [{"gauge": 18, "length": "130 ft", "loads": ["relay"]}]
+    plan = planned(loads=[kit, relay], runs=runs)
+    (of_run,), (source,) = plan.runs, plan.transformers
+    assert of_run.device_voltage_worst is not None
+    lost = source.worst_voltage.value - of_run.device_voltage_worst.value
+    assert lost == pytest.approx(2 * 130 * 7.77e-3 * 26 / 24, rel=1e-6)
+    more = (of_run.device_voltage_worst.uncertainty or 0.0) - (source.worst_voltage.uncertainty or 0.0)
+    assert more == pytest.approx(lost * (7 / math.sqrt(12)) / 6.5, rel=1e-6)
+    assert found(plan, "power.device_voltage_worst").verdict is Verdict.CANNOT_TELL

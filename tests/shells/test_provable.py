@@ -10,7 +10,7 @@ import pytest
 from tests.invented import PROBE, facts, left, mixed, readings, supply
 
 from ventwright.evidence import Verdict
-from ventwright.plan import LEAST_DIFFERENCE, make_plan
+from ventwright.plan import least_difference, make_plan
 from ventwright.plan.provable import CanBeSettled, Provable, ProvableCheck, ShownBy, make_provable
 from ventwright.plan.provable.hours import Month, best_time, months_of
 from ventwright.record.calendar_drawing import PAPER, PHONE, draw_calendar
@@ -63,7 +63,9 @@ def test_a_cold_day_and_one_probe() -> None:
     one = found(weather=COLD)
     share, flow = check(one, SHARE), check(one, FLOW)
     assert (share.can_be_settled, share.readings) == (CanBeSettled.TODAY, 1)
-    assert share.needs.show("us").startswith("one probe for all three: probe; mixed-air points no more than ")
+    assert share.needs.show("us").startswith(
+        "one probe for all three: temperature probe of ± 0.5 °F; mixed-air points no more than "
+    )
     assert flow.can_be_settled is CanBeSettled.NEVER
     assert flow.readings is None
     assert flow.needs.show("us").startswith("an instrument that reads the supply airflow to ± ")
@@ -121,7 +123,7 @@ def test_air_too_even_for_any_probe() -> None:
     air = {"outdoor_air": "64.5 F", "return_air": "74 F"}
     one = check(found(weather=air), SHARE)
     assert one.can_be_settled is CanBeSettled.NOT_TODAY
-    assert one.difference_needed == pytest.approx(LEAST_DIFFERENCE)
+    assert one.difference_needed == pytest.approx(least_difference())
     assert one.needs.show("us") == "outdoor and return air 10.0 °F apart or more, and not 9.5 °F as today"
 
 
@@ -153,11 +155,16 @@ def test_a_supply_airflow_that_is_not_close_enough() -> None:
 
 def test_three_probes_are_held_against_one() -> None:
     """One probe for all goes first; three that were compared need a reading more, three that were not a wider difference."""
-    three = [probe("± 0.5 F", name) for name in ("a", "b", "c")]
+    three = [{**probe("± 0.5 F", name), "name": f"Probe {name.upper()}"} for name in ("a", "b", "c")]
     one = check(found(weather=COLD, instruments=three), SHARE)
     same, compared, apart = one.ways
     assert all(way.at_hand for way in one.ways)
-    assert compared.name.show("us") == "a, b, c, compared side by side first"
+    assert compared.name.show("us") == "Probe A, Probe B and Probe C, compared side by side first"
+    alike = check(
+        found(weather=COLD, instruments=[probe("± 0.5 F", name) for name in ("a", "b", "c")]), SHARE
+    )
+    shown = "three probes: temperature probe of ± 0.5 °F, compared side by side first"
+    assert alike.ways[1].name.show("us") == shown
     assert (same.readings, compared.readings) == (1, 2)
     assert same.difference_needed is not None
     assert apart.difference_needed is not None
@@ -198,11 +205,16 @@ def test_sensors_beside_a_probe() -> None:
         ("90 F", {"test.high_limit"}),
         ("60 F", {"test.free_cooling"}),
         ("52 F", {"test.free_cooling", "test.compressor_lockout"}),
-        ("30 F", {"test.free_cooling", "test.compressor_lockout", "test.low_limit"}),
+        ("30 F", {"test.free_cooling", "test.compressor_lockout"}),
+        ("-20 F", {"test.free_cooling", "test.compressor_lockout"}),
+        ("-40 F", {"test.free_cooling", "test.compressor_lockout", "test.low_limit"}),
     ],
 )
 def test_conditions_that_todays_air_brings(outdoor: str, natural: set[str]) -> None:
-    """High limit 75 °F, lockout 55 °F, low limit 45 °F in this plan; what the air does not bring is simulated."""
+    """High limit 75 °F, lockout 55 °F, low limit 45 °F in this plan; what the air does not bring is simulated.
+
+    The minimum of the high speed is 27.9 % outdoor air: mixed air is at 45 °F with 74 - (74 - 45) / 0.279 = -29.9 °F outdoors.
+    """
     one = found(weather={"outdoor_air": outdoor, "return_air": "74 F"})
     tests = [check for check in one.checks if check.id.startswith("test.")]
     assert {check.id for check in tests if check.shown_by is ShownBy.MEASUREMENT} == natural
@@ -259,7 +271,7 @@ def test_a_year_without_todays_air() -> None:
         == "most working hours of December to February; surest in January, 07 to 18 h, 100 % of its days"
     )
     assert one.calendar is not None
-    assert one.calendar.difference_needed == pytest.approx(LEAST_DIFFERENCE)
+    assert one.calendar.difference_needed == pytest.approx(least_difference())
     by_name = {month.name: month for month in one.calendar.months}
     assert by_name["January"].working_hours == 1.0
     assert by_name["July"].working_hours == 0.0

@@ -524,3 +524,35 @@ def test_shut_is_shut_in_any_weather() -> None:
     assert judged is not None
     assert judged.at_most is not None
     assert judged.at_most.value == 0.02
+
+
+def test_heat_is_said_alike_in_a_step_and_in_its_numbers() -> None:
+    """The high limit's step expects heat off, and so does its number: no count of stages beside it."""
+    step = the(functions("two-speed-dry-bulb", "80 F", BOX), "high_limit.damper")
+    assert step.step.expects.endswith("heat off")
+    assert [one.show("us") for one in step.expected if one.what == "heat"] == ["off"]
+    heated = the(functions("two-speed-dry-bulb", "58 F", BOX), "heating.damper")
+    assert [one.show("si") for one in heated.expected if one.what == "heat"] == ["on, 1 stage"]
+
+
+def test_a_variable_fan_without_its_speed_cannot_be_told() -> None:
+    """A signal between the minimums is right at some speed, which nobody named: no pass; with the speed it is judged."""
+    kit = "variable-enthalpy-with-demand-control"
+    judged = the(functions(kit, "58 F", None), "minimum_position.stays").judged
+    assert judged is not None
+    assert judged.at_least is not None
+    assert judged.at_most is not None
+    low, high = judged.at_least.value, judged.at_most.value
+    assert high - low > 0.06
+    between = f"{50 * (low + high):.0f} %"
+    unsaid = proof_of(seen("minimum_position.stays", read_value=between), kit=kit)
+    assert outcome(unsaid, "minimum_position.stays") == (Verdict.CANNOT_TELL, "step.speed_not_said")
+    check = next(one.check for one in unsaid.steps if one.planned.id == "minimum_position.stays")
+    assert check is not None
+    assert check.shortfall is not None
+    assert "hold the fan at a speed that the facts name" in check.shortfall.settle_by.show("us")
+    beyond = proof_of(seen("minimum_position.stays", read_value=f"{100 * high + 15:.0f} %"), kit=kit)
+    assert outcome(beyond, "minimum_position.stays") == (Verdict.FAILS, "")
+    slow = f"{100 * high - 3:.0f} %"
+    said = proof_of(seen("minimum_position.stays", read_value=slow, speed="slowest"), kit=kit)
+    assert outcome(said, "minimum_position.stays") == (Verdict.PASSES, "")

@@ -18,6 +18,7 @@ from ventwright.facts import Facts
 from ventwright.job import Job, work
 from ventwright.plan import make_plan
 from ventwright.readings import Readings
+from ventwright.record.air_chart import AirPoint, FreeCooling
 from ventwright.record.calendar_drawing import draw_come_back
 from ventwright.record.savings_pictures import hours_picture, savings_picture
 from ventwright.store import load
@@ -366,6 +367,19 @@ def test_the_hours_of_every_control_can_be_drawn(coast: Savings) -> None:
     }
     assert "of no more heat than" in said["differential enthalpy and dry bulb"]
     assert "of no more heat than" not in said["fixed dry bulb"]
+
+
+def test_a_dew_point_limit_bounds_the_hours_that_are_let_in() -> None:
+    """90.1-2010 lets a dew point of 55 °F end free cooling: at sea level 9.2 g of water in a kilogram (ASHRAE Fundamentals)."""
+    older = {"energy_code": "90.1-2010", "climate_zone": "3A"}
+    savings = year_of(facts(site=older, running=FEW), zone="3A", draws=2)
+    assert "and of a dew point no higher than 55.0 °F" in hours_picture(
+        savings, control="dew point and dry bulb"
+    )
+    region = FreeCooling("", dry_bulb=23.9, humidity_ratio=0.0092)
+    assert region.holds(AirPoint("", 15.0, 0.0091))
+    assert region.holds(AirPoint("", 15.0, 0.0093)) is False
+    assert region.holds(AirPoint("", 15.0)) is None
 
 
 def test_when_to_come_back_can_be_drawn() -> None:

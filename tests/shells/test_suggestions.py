@@ -29,6 +29,8 @@ OFFICE = "Office / Office space"
         ("saint louis city mo", {"county": "St. Louis City", "state": "MO"}),
         ("5a", {"climate_zone": "5A"}),
         ("zone 7", {"climate_zone": "7"}),
+        ("Climate zone 5A", {"climate_zone": "5A"}),
+        ("5 A", {"climate_zone": "5A"}),
         ("CA 12", {"climate_zone": "CA 12"}),
         ("California climate zone 3", {"climate_zone": "CA 3"}),
     ],

@@ -72,6 +72,17 @@ def test_a_reading_is_not_closer_than_its_instrument() -> None:
     )
 
 
+def test_what_the_instrument_itself_says_is_not_too_close() -> None:
+    """"± 5 %" typed beside a hood of ± 5 % is its own figure, whichever way the last binary place was rounded."""
+    hood = {"id": "hood", "kind": "airflow", "accuracy": "± 5 %"}
+    known = facts(instruments=[PROBE, hood])
+    for airflow in range(3300, 4700, 50):
+        speed = high(supply(f"{airflow} cfm ± 5 %", instrument="hood"), mixed(), left(), given=known)
+        assert speed.flow is not None
+        reason = speed.flow.shortfall
+        assert reason is None or reason.name != "airflow.supply_too_sure", airflow
+
+
 def test_the_share_does_not_pass_on_a_design_value_either() -> None:
     """The share that is wanted follows from the supply airflow, and that was never measured."""
     assert why(high(mixed(), left()).fraction) == "airflow.supply_is_design_value"

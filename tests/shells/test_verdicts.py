@@ -269,3 +269,44 @@ def test_good_data_raises_no_shortfall() -> None:
     assert speed.fraction.shortfall is None
     assert speed.flow is not None
     assert speed.flow.shortfall is None
+
+
+@pytest.mark.parametrize(
+    ("airflow", "said"),
+    [
+        ("44000 cfm ± 4 %", "44,000 cfm, and units of its cooling are met with 1500 cfm to 8000 cfm"),
+        ("1900 cfm ± 4 %", "1900 cfm, and 4000 cfm was given for it"),
+        ("400 cfm ± 4 %", "400 cfm, and units of its cooling are met with 1500 cfm to 8000 cfm"),
+    ],
+)
+def test_a_supply_airflow_that_does_not_fit_the_unit_settles_nothing(airflow: str, said: str) -> None:
+    """It is asked about, and neither passes nor fails anything, whatever the share of outdoor air."""
+    verdicts = judged(supply(airflow), mixed(), left())
+    (asked,) = verdicts.supply
+    speed = verdicts.speeds[0]
+
+    assert asked.verdict is Verdict.CANNOT_TELL
+    assert said in asked.sentence.show("us")
+    assert asked in list(verdicts.checks())
+    assert speed.verdict is Verdict.CANNOT_TELL
+    assert speed.flow is not None
+    assert speed.flow.verdict is Verdict.CANNOT_TELL
+
+
+def test_a_wrong_digit_does_not_pass_as_little_air_of_much() -> None:
+    """A share of 2.5 % of ten times the air is just what is required: that is no pass."""
+    tenth = [f"{74 - 40 * 0.0279:.1f} F"] * 8
+    verdicts = judged(supply("40000 cfm ± 4 %"), mixed(mixed_air=tenth), left())
+
+    assert all(
+        check.verdict is not Verdict.PASSES
+        for speed in verdicts.speeds
+        for check in (speed.fraction, speed.flow)
+        if check is not None
+    )
+
+
+def test_a_supply_airflow_that_fits_is_not_asked_about() -> None:
+    """A good reading, and one well beside the design that units are met with."""
+    assert judged(supply(), mixed(), left()).supply == ()
+    assert judged(supply("2500 cfm ± 4 %"), mixed(), left()).supply == ()

@@ -180,6 +180,27 @@ def test_an_entry_is_taken_back(client: Client) -> None:
     assert client.document(job)["facts"]["unit"]["tag"] == "Unit without a tag"
 
 
+def test_what_was_taken_back_by_mistake_is_entered_again(client: Client) -> None:
+    """A finger on the wrong button loses nothing: beside what was taken back stands the way to enter it again."""
+    job = client.new(**FOUR)
+    answer = client.post(f"/jobs/{job}/facts/unit", {"once": "b" * 32, "tag": "R-9", "cooling_capacity": "10", "cooling_capacity.unit": "ton"})  # fmt: skip
+    changes = answer.url.params["undo"]
+    back = client.post(
+        f"/jobs/{job}/take-back", {"once": "c" * 32, "changes": changes, "back": answer.url.path}
+    )
+    assert "Taken back. Enter it again" in words(back.text)
+    given = {"once": "d" * 32, "changes": back.url.params["again"], "do": "again", "back": back.url.path}
+    entered = client.post(f"/jobs/{job}/take-back", given)
+    assert client.document(job)["facts"]["unit"]["tag"] == "R-9"
+    assert "Saved. Take it back" in words(entered.text)
+    client.post(f"/jobs/{job}/take-back", {**given, "once": "e" * 32})  # twice is once
+    assert client.document(job)["facts"]["unit"]["tag"] == "R-9"
+    client.post(
+        f"/jobs/{job}/take-back", {"once": "f" * 32, "changes": entered.url.params["undo"]}
+    )  # and it can be taken back once more
+    assert client.document(job)["facts"]["unit"]["tag"] == "Unit without a tag"
+
+
 def test_units_switch_without_changing_what_was_entered(client: Client) -> None:
     job = client.with_demo()
     before = client.document(job)

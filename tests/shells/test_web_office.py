@@ -10,11 +10,11 @@ from html import unescape
 from pathlib import Path
 
 import pytest
-from tests.web_client import DEMO, Client, words
+from tests.web_client import DEMO, Client, mark_of, words
 
 from ventwright.document import read_document
 from ventwright.entry import validated
-from ventwright.plan.pick_list import CALIBRATION_HOLDS
+from ventwright.plan.pick_list import calibration_holds
 from ventwright.tables.kit import Kit
 from ventwright.tables.shelf import names
 from ventwright.web.own_part import SHELVES, changed, kind_of, read_own
@@ -153,7 +153,7 @@ def test_a_kit_edited_broken_and_mended(with_kit: Client) -> None:
     assert "is no range" in words(still.text)
     mended = with_kit.post(f"{KIT}/setting/3", form | {"least": "55 F", "note": ""})
     assert mended.url.path == KIT
-    assert "55 F" in words(mended.text)
+    assert "55 °F to 80 °F" in words(mended.text)
     assert "least: 55 F" in own_text(with_kit)
 
 
@@ -168,6 +168,18 @@ def test_looking_keeps_nothing(with_kit: Client) -> None:
     assert own_text(with_kit) == before
 
 
+def test_ranges_are_shown_in_the_units_chosen(with_kit: Client) -> None:
+    """Whatever the file gives them in; the kit's own stand beside, since that is what its controller shows."""
+    us = words(with_kit.get("/office/kits/two-speed-dry-bulb").text)
+    assert "48 °F to 80 °F, in steps of 1 °F" in us
+    with_kit.set("units", "si")
+    for page in ("/office/kits/two-speed-dry-bulb", KIT):
+        assert "8.9 °C to 26.7 °C (48 °F to 80 °F, in steps of 1 °F on the controller)" in words(
+            with_kit.get(page).text
+        )
+    assert "out of the box 17.2 °C" in words(with_kit.get("/office/kits/two-speed-dry-bulb").text)
+
+
 def test_a_setting_added_and_taken_out(with_kit: Client) -> None:
     """A new one comes behind the last."""
     number = len(validated(Kit, read_document(own_text(with_kit), OWN)[0]).settings_file)
@@ -176,7 +188,8 @@ def test_a_setting_added_and_taken_out(with_kit: Client) -> None:
     kit = validated(Kit, read_document(own_text(with_kit), OWN)[0])
     assert kit.settings_file[number].label == "Fresh air with few people"
     assert with_kit.get(f"{KIT}/setting/{number + 3}").status_code == 404
-    with_kit.post(f"{KIT}/setting/{number + 1}", {"do": "take out"})
+    mark = mark_of(with_kit.get(f"{KIT}/setting/{number + 1}").text)
+    with_kit.post(f"{KIT}/setting/{number + 1}", {"do": "take out", "mark": mark})
     assert len(validated(Kit, read_document(own_text(with_kit), OWN)[0]).settings_file) == number
 
 
@@ -389,7 +402,8 @@ def test_no_site_and_another_one(client: Client, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("days", "mark"), [(0, "done"), (CALIBRATION_HOLDS.days, "done"), (CALIBRATION_HOLDS.days + 1, "wrong")]
+    ("days", "mark"),
+    [(0, "done"), (calibration_holds().days, "done"), (calibration_holds().days + 1, "wrong")],
 )
 def test_calibration_is_due_after_the_plans_year(days: int, mark: str) -> None:
     """By the same rule as the pick list's."""

@@ -14,7 +14,7 @@ from PIL import Image
 from tests.conftest import OUTSIDE_DATA
 from tests.either import Places
 from tests.measured_year import year_file
-from tests.web_client import DEMO, Client, once, words
+from tests.web_client import DEMO, Client, mark_of, once, words
 
 from ventwright.job import Worked, read_job, work
 from ventwright.store.sharing import answered, share
@@ -405,7 +405,7 @@ def test_compressors_that_were_seen_are_a_list(client: Client) -> None:
     wrong = client.post(place, row | {"once": "5" * 32, "share_running": "much"})
     assert wrong.status_code == 422
     assert 'value="much"' in wrong.text
-    client.post(place, {"once": "6" * 32, "do": "take out", "number": "1"})
+    client.post(place, {"once": "6" * 32, "do": "take out", "mark": mark_of(client.get(place).text)})
     assert [one["outdoor_air"] for one in client.document(DEMO)["facts"]["running"]["compressor_seen"]] == [
         "75 °F"
     ]

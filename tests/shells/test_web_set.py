@@ -145,6 +145,17 @@ def test_every_setting_of_every_kit_can_be_entered_as_the_kit_shows_it(kit: str)
                 assert most * unit.factor + unit.offset == pytest.approx(setting.most.value, abs=1e-5)
 
 
+def test_settings_are_shown_in_the_units_chosen(client: Client) -> None:
+    """Range, as found and as left too: in the units of the screens, with what the controller shows beside."""
+    job = client.with_demo()
+    client.set("units", "si")
+    shown = words(client.get(f"/jobs/{job}/set").text)
+    assert "found 17.2 °C (63 F) → left 23.9 °C (75 F), planned 23.9 °C (75 °F)" in shown
+    kit = "The kit takes 8.9 °C to 26.7 °C (48 °F to 80 °F, in steps of 1 °F on the controller)"
+    assert kit in words(client.get(f"/jobs/{job}/set/3").text)
+    assert kit in words(client.get(f"/jobs/{job}/plan/settings/3").text)
+
+
 def test_without_facts_the_page_says_what_is_missing(client: Client) -> None:
     """And there is no ninth setting of eight."""
     job = client.new()

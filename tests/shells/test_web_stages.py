@@ -5,7 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.web_client import Client, words
+from tests.web_client import Client, mark_of, words
+
+from ventwright.job import read_job, work
 
 pytestmark = pytest.mark.usefixtures("either_database")
 
@@ -39,9 +41,40 @@ def test_a_space_is_entered_changed_and_taken_out(client: Client) -> None:
     ]
     client.post(f"/jobs/{job}/facts/spaces/1", given | {"once": "c" * 32, "people": "40"})
     assert client.document(job)["facts"]["spaces"][0]["people"] == 40
-    client.post(f"/jobs/{job}/facts/spaces/1", given | {"once": "d" * 32, "do": "take out"})
+    mark = mark_of(client.get(f"/jobs/{job}/facts/spaces/1").text)
+    client.post(f"/jobs/{job}/facts/spaces/1", given | {"once": "d" * 32, "do": "take out", "mark": mark})
     assert not client.document(job)["facts"].get("spaces")
     assert client.get(f"/jobs/{job}/facts/spaces/1").status_code == 404
+
+
+def test_unlike_rooms_are_one_zone_or_several(client: Client) -> None:
+    """Three rooms are taken as one zone, and it says so; said to be several, each may name its own, and more air is needed."""
+    job = client.new(**FOUR)
+    rooms = (("Shop", "Retail / Sales", "3000"), ("Office", "Office / Office space", "900"), ("Class", "Education / Classroom, age 9 and up", "800"))  # fmt: skip
+    assert "These spaces are" not in words(client.get(f"/jobs/{job}/facts/spaces").text)
+    for number, (name, use, area) in enumerate(rooms, start=1):
+        given = {
+            "once": str(number) * 32,
+            "name": name,
+            "use": use,
+            "floor_area": area,
+            "floor_area.unit": "ft2",
+        }
+        answer = client.post(f"/jobs/{job}/facts/spaces/new", given)
+        assert answer.status_code == 200, words(answer.text)
+    page = words(client.get(f"/jobs/{job}/facts/spaces").text)
+    assert "3 spaces are taken as one zone" in page
+    assert "These spaces are" in page
+    assert "Zone Spaces with one supply control" not in words(client.get(f"/jobs/{job}/facts/spaces/2").text)
+    one = work(read_job(client.document(job))).plan.ventilation.required
+    client.post(f"/jobs/{job}/facts/spaces", {"once": "7" * 32, "system": "multiple zones"})
+    several = work(read_job(client.document(job))).plan.ventilation.required
+    assert several > one
+    assert "taken as one zone" not in words(client.get(f"/jobs/{job}/facts/spaces").text)
+    office = {"once": "8" * 32, "name": "Office", "use": rooms[1][1], "floor_area": "900", "floor_area.unit": "ft2", "zone": "Front"}  # fmt: skip
+    client.post(f"/jobs/{job}/facts/spaces/2", office)
+    assert client.document(job)["facts"]["spaces"][1]["zone"] == "Front"
+    assert "Shop, Office, Class; 3 zones" in words(client.get(f"/jobs/{job}/facts").text)
 
 
 def test_a_use_that_is_none_is_refused_beside_its_field(client: Client) -> None:

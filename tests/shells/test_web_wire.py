@@ -10,14 +10,16 @@ from xml.etree import ElementTree as ET
 
 import pytest
 from tests.invented import facts, readings
-from tests.web_client import Client, words
+from tests.web_client import Client, mark_of, words
 
 from ventwright.errors import Refused
 from ventwright.evidence import Verdict
-from ventwright.job import read_job, work
+from ventwright.job import read_job, subject_of, work
 from ventwright.plan import make_plan
 from ventwright.record.landing_drawing import draw_landing
+from ventwright.record.prepared import prepared_sections
 from ventwright.record.wiring_drawing import draw_wiring
+from ventwright.tables.shelf import names
 from ventwright.web.power_state import ASKED, ITEMS, Power, power_state
 from ventwright.web.wire_steps import WireStep, metered, wire_steps
 
@@ -249,6 +251,13 @@ def test_board_and_adapters_are_chosen_off_the_shelf(client: Client, at: str) ->
     shown = words(client.get(at).text)
     assert "adapter missing" in shown
     assert "not at hand" in shown
+    for page in ("", "/drawing", "/steps", "/steps/1", "/parts"):
+        told = words(client.get(f"{at}{page}").text)
+        assert not [one for one in (*names("adapters"), *names("boards")) if one in told], page
+    subject = subject_of(work(read_job(client.document(at.split("/")[2]))))
+    printed = str(tuple(prepared_sections(subject)))
+    assert "is not at hand" in printed
+    assert not [one for one in (*names("adapters"), *names("boards")) if one in printed]
     client.post(f"{at}/parts", {"board": "by the data sheet"})
     held = client.document(at.split("/")[2])["facts"]
     assert "harness" not in held
@@ -305,7 +314,9 @@ def test_guided_readings_name_the_circuits(client: Client, at: str) -> None:
     assert "3, yellow: cooling stage 1 call ✓ metered" in shown
     assert "6, violet: cooling stage 1 to compressor ✓ metered" in shown
     number = len(client.document(at.split("/")[2])["facts"]["harness"]["seen_board"]["connector"]["readings"])
-    client.post(f"{at}/seen/take-out", {"list": "readings", "number": str(number)})
+    client.post(
+        f"{at}/seen/take-out", {"list": "readings", "mark": mark_of(client.get(f"{at}/seen").text, number)}
+    )
     left = client.document(at.split("/")[2])["facts"]["harness"]["seen_board"]["connector"]["readings"]
     assert len(left) == number - 1
 
@@ -369,7 +380,8 @@ def test_control_power_from_nothing_to_a_verdict(client: Client) -> None:
     shown = words(client.get(f"{at}/power").text)
     assert "Passes the control power holds" in shown
     assert "26.30 V" in shown
-    client.post(f"{at}/power/load/2", {"do": "take out"})
+    mark = mark_of(client.get(f"{at}/power/load/2").text)
+    client.post(f"{at}/power/load/2", {"do": "take out", "mark": mark})
     assert len(client.document(job)["facts"]["power"]["loads"]) == 1
 
 

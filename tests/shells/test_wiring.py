@@ -197,6 +197,10 @@ def test_a_missing_adapter_is_named() -> None:
 
     assert plan.state is WiringState.ADAPTER_MISSING
     assert plan.missing == (RIGHT,)
+    (named,) = plan.missing_names
+    assert named != RIGHT
+    assert f"of these {named} is not at hand" in plan.sentence.text
+    assert RIGHT not in plan.sentence.text
     assert [(one.id, one.at_hand) for one in plan.adapters] == [(RIGHT, False)]
     assert all(one.standing == "right" for one in plan.landings)
 
@@ -605,3 +609,37 @@ def test_the_result_is_plain_data() -> None:
     assert document["landings"][0]["way"] == [
         {"part": "Nine-way socket with loose wires", "enters": "1", "leaves": "1", "colour": "red"}
     ]
+
+
+def plain_end(name: str, end: str, *circuits: tuple[int, str, str]) -> dict[str, Any]:
+    """A nine-way connector of one row, numbered so that the halves meet number by number."""
+    looks = {"family": "own", "rows": 1, "columns": 9, "key": "rib"}
+    seen_from = "mating face" if end == "socket" else "wire side"
+    carried = [{"cavity": cavity, "function": function, "role": role} for cavity, function, role in circuits]
+    return {"name": name, "end": end, "numbered_from": seen_from, "circuits": carried} | looks
+
+
+def test_two_plugs_do_not_go_into_one_socket() -> None:
+    """Though every circuit would land where it belongs."""
+    power = [(1, "24 V supply", "sink"), (2, "24 V common", "sink")]
+    calls = [(5, "cooling stage 1 call", "sink"), (6, "cooling stage 1 to compressor", "source")]
+    plugs = tuple(
+        Connector.model_validate(plain_end(name, "plug", *circuits))
+        for name, circuits in (("first plug", power), ("second plug", calls))
+    )
+    turned = {"sink": "source", "source": "sink"}
+    there = [(cavity, function, turned[role]) for cavity, function, role in (*power, *calls)]
+    socket = plain_end("the socket", "socket", *there)
+    one = Board.model_validate(
+        {"kind": "board", "id": "one-socket", "name": "one socket", "connectors": [socket]}
+    )
+    plan = wire(Parts(plugs, one))
+    assert plan.state is WiringState.CANNOT_MATE
+    assert "first plug and second plug would both go there" in plan.sentence.text
+    two = one.model_copy(
+        update={
+            "connectors": (*one.connectors, one.connectors[0].model_copy(update={"name": "another socket"}))
+        }
+    )
+    assert wire(Parts(plugs[:1], one)).state is WiringState.WHOLE
+    assert "wiring.cannot_mate.taken" not in {found.name for found in wire(Parts(plugs, two)).findings}

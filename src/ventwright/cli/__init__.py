@@ -21,7 +21,7 @@ DONE, FAILS, REFUSED, CANNOT_TELL, STOPPED = 0, 1, 2, 3, 130
 
 VERBS = {
     "new": "start a job: answer questions, or get a commented template",
-    "check": "look a job or an equipment file over and name every mistake",
+    "check": "look a job, an equipment file or a point map over and name every mistake",
     "plan": "what to fit, set and test, worked out from the facts",
     "provable": "before climbing: what these instruments and this weather can prove, and when to come",
     "read": "add a reading to a job",
@@ -45,8 +45,8 @@ VERBS = {
     "sensor": "ohms, mA and V to what they stand for; which curve a sensor follows; a substitute resistor",
     "zone": "the climate zone of a place, from its weather or its county",
     "harness": "whether kit, adapters and unit go together, and where every wire lands",
-    "schema": "print the schema of the job document",
-    "demo": "take the invented demo job from facts to record",
+    "schema": "print the schema of the job document, or of an equipment file",
+    "demo": "take two invented jobs from facts to a record: a first fit, and a complaint",
 }
 
 

@@ -77,8 +77,8 @@ def _asked_for(job: Job, beside: Path) -> None:
     earlier = _as_it_stood(job, last.at, including=False)
     found = diagnose(earlier.facts, work(earlier, beside).plan, earlier.readings)
     thought = "; ".join(f"{one.words} {chance(one.probability)}" for one in found.faults[:3])
-    asked = "nothing" if found.next_measurement is None else found.next_measurement.id
-    show.line(f"\nAt {last.at:%H:%M}, before {last.measurement}: {thought}. Asked for: {asked}.")
+    asked = "nothing" if found.next_measurement is None else found.next_measurement.what
+    show.line(f"\nAt {last.at:%H:%M}, before the last measurement: {thought}. Asked for: {asked}.")
 
 
 def _likely(worked: Worked, system: System) -> None:

@@ -102,19 +102,21 @@ def diagnosis_document(job: Job, found: Diagnosis) -> dict[str, object]:
 def print_diagnosis(worked: Worked, found: Diagnosis, system: System, *, evidence: bool) -> None:
     """Print what is likely, what does not fit, what stands open in the ledger, and what to read next."""
     from ventwright.cli import show
+    from ventwright.tables.fault_words import fault_words
     from ventwright.words import chance
 
     job = worked.job
     show.job_heading("What may be wrong", job)
     show.line(f"From {found.readings} readings: {found.sentence}.")
-    rows = [(chance(found.nothing_wrong), "nothing is wrong", "")]
-    rows += [(chance(one.probability), one.words, one.id) for one in found.faults]
-    show.table(("Probability", "Fault, alone or with another", "Id"), rows)
+    rows = [(chance(found.nothing_wrong), "nothing is wrong")]
+    rows += [(chance(one.probability), one.words) for one in found.faults]
+    show.table(("Probability", "Fault, alone or with another"), rows)
     pairs = [one for one in found.together if len(one.faults) > 1]
     if pairs:
         show.heading("Two at once")
         show.table(
-            ("Probability", "Faults"), [(chance(one.probability), ", ".join(one.faults)) for one in pairs]
+            ("Probability", "Faults"),
+            [(chance(one.probability), " and ".join(map(fault_words, one.faults))) for one in pairs],
         )
     if evidence:
         for one in found.faults:
@@ -122,18 +124,29 @@ def print_diagnosis(worked: Worked, found: Diagnosis, system: System, *, evidenc
     for told in found.not_told:
         show.line(f"- {told.sentence}.")
     if found.not_fitting:
-        show.line(f"- Hardly fits anything, take it again: {', '.join(found.not_fitting)}.")
+        said = [one.subject(system) for one in job.readings.entries if one.id in found.not_fitting]
+        show.line(f"- Hardly fits anything, take it again: {'; '.join(said)}.")
     _print_open(worked.verdicts.not_closed)
     if found.next_measurement is None:
         show.line("\nNo measurement that is left says anything more.")
         return
     upcoming = found.next_measurement
-    show.heading(f"Read next: {upcoming.id}")
+    show.heading("Read next")
     show.line(f"{upcoming.what}. About {upcoming.minutes:.0f} min.")
     if upcoming.caution:
         show.line(f"Caution: {upcoming.caution}")
     if upcoming.put_back:
         show.line(f"Enter it as a temporary change, and put it back: {upcoming.put_back}.")
+    show.line(f"Enter what it gave: `{entry_of(upcoming.id)}`.")
+
+
+def entry_of(measurement: str) -> str:
+    """Return the command that enters what a measurement gave."""
+    from ventwright.readings.fault_finding import measurement_named
+
+    parts = measurement_named(measurement).parts
+    found = "; ".join(f"{part.reads} = X" for part in parts)
+    return f'ventwright read JOB finding --measurement {measurement} --found "{found}"'
 
 
 def _print_open(lines: Sequence[Line]) -> None:
@@ -158,6 +171,7 @@ def _print_evidence(one: Found, system: System) -> None:
 
 def _row(piece: Evidence, system: System) -> tuple[str, ...]:
     from ventwright.quantity import show as shown
+    from ventwright.readings.fault_finding import measurement_named
     from ventwright.tables.measurement import measurements
 
     dimension = measurements().entered[piece.part].dimension
@@ -165,4 +179,6 @@ def _row(piece: Evidence, system: System) -> tuple[str, ...]:
         value if isinstance(value, str) else shown(value, dimension, system) if dimension else f"{value:g}"
         for value in (piece.seen, piece.expected_with, piece.expected_without)
     )
-    return (f"{piece.log_likelihood_ratio:+.1f}", f"{piece.measurement}: {piece.part}", *values)
+    read = measurement_named(piece.measurement)
+    where = f"{read.state.words}: {piece.part}" if read.state else piece.part
+    return (f"{piece.log_likelihood_ratio:+.1f}", where, *values)

@@ -116,8 +116,9 @@ def run(arguments: argparse.Namespace) -> int:
 def _gathered(arguments: argparse.Namespace) -> Gathered:
     from ventwright.cli.trends import said_of_logs
     from ventwright.readings.trend import PointMap
+    from ventwright.store.database import is_address
     from ventwright.store.fleet import gathered, gathered_from_table
-    from ventwright.store.fleet.table import TableForm, is_address
+    from ventwright.store.fleet.table import TableForm
 
     said: PointMap | None = said_of_logs(arguments)
     knows = _knows(arguments)

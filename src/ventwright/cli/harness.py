@@ -101,14 +101,15 @@ def _of_parts(arguments: argparse.Namespace) -> tuple[str, bool, WiringPlan]:
     """Return kit, whether it is all invented, and the wiring of a kit and a board that were named."""
     from ventwright.errors import Refusal, Refused
     from ventwright.plan.wiring import Parts, wire
-    from ventwright.plan.wiring.from_facts import adapters_named, found, on_shelf
+    from ventwright.plan.wiring.from_facts import adapters_named, on_shelf
     from ventwright.tables.board import Board
     from ventwright.tables.kit import Kit
+    from ventwright.tables.shelf import find_at
 
     if arguments.kit is None or arguments.board is None:
         raise Refused(Refusal("nothing to join was given", ONE_OF_TWO))
-    kit = found("kits", arguments.kit, Kit, "--kit", None)
-    board = found("boards", arguments.board, Board, "--board", None)
+    kit = find_at("kits", arguments.kit, Kit, "--kit")
+    board = find_at("boards", arguments.board, Board, "--board")
     if kit.harness is None:
         raise Refused(
             Refusal("has no harness in its file", "a kit file with harness: connectors", "--kit", kit.id)

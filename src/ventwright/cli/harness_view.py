@@ -24,7 +24,8 @@ def print_wiring(kit: str, wiring: WiringPlan, system: System, *, invented: bool
     if wiring.remedy is not None and wiring.remedy.text:
         show.line(f"What would help: {wiring.remedy.show(system)}.")
     if wiring.missing:
-        show.line(f"Not at hand: {', '.join(wiring.missing)}")
+        named = zip(wiring.missing_names, wiring.missing, strict=True)
+        show.line(f"Not at hand: {', '.join(f'{name} ({id_})' for name, id_ in named)}")
     _adapters(wiring)
     _landings(wiring)
     _numbered("Before power", [one.do.show(system) for one in wiring.before_power])

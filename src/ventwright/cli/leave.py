@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from ventwright.errors import Refusal
     from ventwright.job import Worked
     from ventwright.readings import LeftSafe
+    from ventwright.record.subject import Subject
     from ventwright.store import Kept
 
 GIVEN = {
@@ -70,24 +71,30 @@ def run(arguments: argparse.Namespace) -> int:
     for name, content in files.items():
         write(folder / name, content)
     if arguments.json:
-        show.as_json(leave_document(worked, entry, [folder / name for name in files]))
+        show.as_json(leave_document(subject, worked, entry, [folder / name for name in files]))
     else:
-        show.line(tag_text(build_tag(subject, entry)))
-        show.line(f"{entry.id} added to {arguments.job}: the visit is over, the job is not.")
+        tag = build_tag(subject, entry)
+        show.line(tag_text(tag))
+        over = (
+            "the visit is over, and nothing is open" if tag.finished else "the visit is over, the job is not"
+        )
+        show.line(f"{entry.id} added to {arguments.job}: {over}.")
         for name in files:
             show.line(f"wrote {folder / name}")
     return exit_code(worked.verdicts.ledger)
 
 
-def leave_document(worked: Worked, entry: LeftSafe, written: list[Path]) -> dict[str, Any]:
+def leave_document(subject: Subject, worked: Worked, entry: LeftSafe, written: list[Path]) -> dict[str, Any]:
     """Return how the unit was left for programs."""
     from ventwright.cli import show
+    from ventwright.record.tag import still_open
     from ventwright.words import plain
 
     return {
         **show.about(worked.job),
         "left": entry.model_dump(mode="json", exclude_none=True),
         "not_closed": plain(worked.verdicts.not_closed),
+        "still_open": list(still_open(subject, entry)),
         "restore_mechanical_cooling": plain(() if worked.plan.wiring is None else worked.plan.wiring.restore),
         "wrote": [str(path) for path in written],
     }

@@ -91,4 +91,4 @@ def print_unfinished(lines: Sequence[Line]) -> None:
 
     named = ", ".join(line.id for line in lines if not line.closed)
     if named:
-        show.line(f"\nNOT FINISHED: open lines: {named}. A job is finished when every line is proved.")
+        show.line(f"\nNOT FINISHED: open lines: {named}. No job is finished before every line is proved.")

@@ -214,7 +214,7 @@ def _concerns(plan: Plan, system: System) -> None:
     for one in plan.concerns:
         show.line(f"{'CONFLICT' if one.weight == 'conflict' else 'advice'}: {one.sentence.show(system)}")
     if not plan.concerns:
-        show.line("The settings bear one another.")
+        show.line("The settings go together.")
 
 
 def _requirements(plan: Plan, system: System, *, sources: bool) -> None:
@@ -223,7 +223,7 @@ def _requirements(plan: Plan, system: System, *, sources: bool) -> None:
     show.heading("What the code asks")
     if sources:
         show.table(("asks", "stands", "because", "source, and how it was confirmed"), [
-            (one.asks.show(system), one.standing.value, one.because.show(system), f"{one.source}; {one.doubt or one.confirmed}")
+            (one.asks.show(system), one.standing.value, one.because.show(system), one.standing_on)
             for one in plan.requirements
         ])  # fmt: skip
         return

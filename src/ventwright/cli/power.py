@@ -58,10 +58,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     one.add_argument("--length", metavar="L", help='length one way, such as "60 ft"')
     one.add_argument("--load", metavar="VA", help='apparent power at its far end, such as "20 VA"')
     one.add_argument("--voltage", metavar="V", help='nominal voltage (else "24 V")')
-    one.add_argument("--temperature", metavar="T", help='of the wire, such as "110 F" (else 75 °C)')
+    one.add_argument("--temperature", metavar="T", help='of the wire, such as "110 F" (else 167 °F, 75 °C)')
     one.add_argument("--drop", metavar="SHARE", help='most that may be lost (else "10 %%")')
     source = parser.add_argument_group("one transformer")
-    source.add_argument("--transformer", metavar="VA", help='its rating, such as "40 VA"; "unknown" guesses')
+    source.add_argument(
+        "--transformer", metavar="VA", help='its rating, such as "40 VA"; "unknown" where it cannot be read'
+    )
     source.add_argument("--loads", metavar="LIST", help=f"loads with commas between: {A_LOAD}")
     source.add_argument("--supply", metavar="V", help='voltage at its primary, such as "208 V"')
     source.add_argument("--tap", metavar="V", help='primary tap that is connected, such as "240 V"')

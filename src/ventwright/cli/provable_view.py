@@ -69,7 +69,7 @@ def _ways(found: Provable, system: System) -> None:
         return
     show.heading("Ways to read the three temperatures")
     show.table(("check", "way", "at hand", "outdoor and return air apart", "readings today"), [
-        (check.id, way.name.show(system), "yes" if way.at_hand else "no", _apart(way, system), "-" if way.readings is None else str(way.readings))
+        (check.what.show(system) if way is check.ways[0] else "", way.name.show(system), "yes" if way.at_hand else "no", _apart(way, system), "-" if way.readings is None else str(way.readings))
         for check, way in rows
     ])  # fmt: skip
 

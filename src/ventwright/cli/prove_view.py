@@ -8,6 +8,7 @@ from ventwright.cli import show
 from ventwright.evidence import Verdict
 from ventwright.plan.functional_tests import Expected, PlannedStep
 from ventwright.quantity import DURATION, System
+from ventwright.tables.procedure import step_words
 from ventwright.verdict.prove import Proof, ProvedStep
 from ventwright.words import Amount
 
@@ -35,7 +36,7 @@ def print_proof(proof: Proof, system: System, *, everything: bool) -> None:
 
 def _all(proof: Proof, system: System) -> None:
     rows = [
-        (one.planned.id, one.planned.state.value, outcome(one), "" if one.check is None else one.check.sentence.show(system))
+        (step_words(one.planned.id), one.planned.state.value, outcome(one), "" if one.check is None else one.check.sentence.show(system))
         for one in proof.steps
     ]  # fmt: skip
     show.table(("step", "how today", "verdict", "why"), rows)
@@ -53,7 +54,7 @@ def outcome(one: ProvedStep) -> str:
 
 def _step(one: ProvedStep, system: System) -> None:
     planned, step = one.planned, one.planned.step
-    show.heading(f"{planned.id}  ({planned.test})")
+    show.heading(f"{step_words(planned.id)}  ({planned.test})")
     for caution in planned.cautions:
         show.line(f"! {caution.text}")
     show.pairs([
@@ -112,7 +113,9 @@ def entry_of(planned: PlannedStep) -> str:
 
 def _retest(proof: Proof, system: System) -> None:
     rows = [
-        (again.step, again.repaired, again.why.show(system)) for one in proof.steps for again in one.retest
+        (step_words(again.step), again.repaired, again.why.show(system))
+        for one in proof.steps
+        for again in one.retest
     ]
     if rows:
         show.heading("To do again after a repair")
@@ -123,4 +126,4 @@ def _later(proof: Proof, system: System) -> None:
     if proof.later:
         show.heading("Not today")
         for one in proof.later:
-            show.line(f"- {one.planned.id}: {one.planned.needs.show(system)}")
+            show.line(f"- {step_words(one.planned.id)}: {one.planned.needs.show(system)}")

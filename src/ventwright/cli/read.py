@@ -18,7 +18,7 @@ Examples
   ventwright read JOB restored --change ID --read-back "58.4 F, probe 58.2 F"
   ventwright read JOB tick --item "blades move freely"
   ventwright read JOB test-step --step free_cooling.engages --value "100 %" --simulated --changes ID
-  ventwright read JOB repaired --of damper_stuck
+  ventwright read JOB repaired --of "outdoor-air damper stuck"
   ventwright read JOB finding --measurement run.cool_1 --found "damper signal = 42 %; outdoor blades = 0 %; compressors = 1"
   ventwright read JOB withdraw --corrects ID
 """
@@ -66,6 +66,8 @@ KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
     "outdoor-airflow": ("outdoor airflow", {
         **AT_DAMPER, "--airflow": ("airflow", 'such as "1120 cfm ± 15 %%"'),
         "--method": ("method", "traverse of the hood, flow station, flow hood"),
+        "--outdoor": ("outdoor_air", "temperature of that air, where no temperatures are read beside it"),
+        "--volume": ("volume", 'what the instrument shows: "as it flows" or "standard air"'),
         "--instrument": ("instrument", "id of the instrument"),
     }),
     "carbon-dioxide": ("carbon dioxide", {
@@ -105,7 +107,7 @@ KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
         "--changes": ("changes", "ids of the temporary changes under which it was seen, commas between"),
         "--instrument": ("instrument", "id of the instrument"), "--speed": ("speed", "fan speed at which a minimum signal was read"),
     }),
-    "repaired": ("repaired", {"--of": ("of", "the fault by id or name, or the step that failed")}),
+    "repaired": ("repaired", {"--of": ("of", "the fault, in the words of `ventwright diagnose`, or the step that failed")}),
     "finding": ("fault finding", {
         "--measurement": ("measurement", "id of the measurement, as `ventwright diagnose` names it; or complaint"),
         "--found": ("found", 'each part with what it gave, such as "damper signal = 42 %%; compressors = 1"'),
@@ -113,6 +115,26 @@ KINDS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
     }),
     "withdraw": ("withdrawn", {}),
 }  # fmt: skip
+
+ADDS = {
+    "visit": "begin a visit: who, what for, in what weather",
+    "supply-air": "a supply airflow at one fan speed",
+    "mixed-air": "outdoor, return and mixed air, read together",
+    "outdoor-airflow": "the outdoor airflow itself",
+    "carbon-dioxide": "carbon dioxide of outdoor, return and mixed air",
+    "humidity": "dry bulb and relative humidity of the three streams",
+    "side-by-side": "what several probes show in one air",
+    "sensor": "a sensor of the unit held beside a probe",
+    "setting": "a setting of the kit as it was read back",
+    "change": "something changed for a test, before it is changed",
+    "restored": "that it was put back, and what showed it",
+    "tick": "something that was looked at",
+    "test-step": "what was seen or read at a step of the functional tests",
+    "repaired": "a fault that was put right",
+    "finding": "a measurement on the way to a fault, or a complaint",
+    "withdraw": "take an entry back; it stays on record",
+}
+"""What each kind of entry is, for help."""
 
 EARLIEST = 2000
 """Year before which nobody read anything that this tool keeps: a clock that was never set (our own assumption)."""
@@ -139,7 +161,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         dest="entry", required=True, metavar="KIND", help=", ".join(["visit", *KINDS])
     )
     for word, options in {"visit": VISIT, **{word: options for word, (_, options) in KINDS.items()}}.items():
-        sub = kinds.add_parser(word, allow_abbrev=False, help=f"add {word.replace('-', ' ')}")
+        sub = kinds.add_parser(word, allow_abbrev=False, help=ADDS[word])
         common = {"--id": COMMON["--id"], "--at": COMMON["--at"]} if word == "visit" else COMMON
         for option, (key, words) in {**options, **common}.items():
             if option in WITHOUT_VALUE:

@@ -40,7 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     asked.add_argument("--signal", metavar="S", help='what a signal stands for, such as "12 mA" or "6 V"')
     asked.add_argument("--signal-for", metavar="X", help='signal that a quantity takes, such as "50 F"')
     sensor = parser.add_argument_group("of a sensor")
-    sensor.add_argument("--curve", metavar="ID", help="id of its curve, from --list; ohms alone are none")
+    sensor.add_argument("--curve", metavar="ID", help="id of its curve, from --list; ohms alone name none")
     sensor.add_argument("--lead", metavar="R", help='resistance of both wires together, such as "1.3 ohm"')
     sensor.add_argument("--tolerance-class", metavar="C", help="AA, A, B or C of a platinum sensor (else B)")
     sensor.add_argument("--accuracy", metavar="X", help='± of the probe in --pairs, such as "± 0.5 F"')

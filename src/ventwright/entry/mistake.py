@@ -201,13 +201,21 @@ def _accepted(field: FieldInfo | None) -> str:
         if isinstance(mark, Typed):
             return mark.example
     annotation = _bare(field.annotation)
+    chosen, said = _words_of(annotation), field.description or ""
+    if chosen and not all(word in said for word in chosen):
+        return ", ".join(chosen)  # what the field is about is its name already; what may stand there is not
     models = _options(annotation)
-    if field.description:
-        return field.description
+    if said:
+        return said
     if len(models) == 1:
         return f"a part with {', '.join(_keys(models[0]))}"
-    if get_origin(annotation) is Literal:
-        return ", ".join(str(word) for word in get_args(annotation))
-    if isinstance(annotation, type) and issubclass(annotation, Enum):
-        return ", ".join(str(word.value) for word in annotation)
     return "a value"
+
+
+def _words_of(annotation: Any) -> tuple[str, ...]:
+    """Return the words of which a field takes one; nothing where it takes others."""
+    if get_origin(annotation) is Literal:
+        return tuple(str(word) for word in get_args(annotation))
+    if isinstance(annotation, type) and issubclass(annotation, Enum):
+        return tuple(str(word.value) for word in annotation)
+    return ()

@@ -74,7 +74,7 @@ class SeenConnector(Shape):
 class SeenBoard(Entry):
     """A control board that is in no file."""
 
-    name: str = Field(min_length=3, description="what to call it")
+    name: str = Field(min_length=3, description="what to call it, three letters or more")
     connector: SeenConnector = Field(description="where an economizer is to be joined")
 
 
@@ -93,7 +93,7 @@ class SeenAdapter(Entry):
     id: str = Field(
         pattern=r"^[a-z0-9][a-z0-9-]*$", description="short name in small letters, digits and hyphens"
     )
-    name: str = Field(min_length=3, description="what to call it")
+    name: str = Field(min_length=3, description="what to call it, three letters or more")
     kit_side: Shape = Field(description="the end toward the kit")
     unit_side: Shape = Field(description="the end toward the unit")
     readings: tuple[Continuity, ...] = Field(min_length=1, description="readings from end to end")

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from ventwright.entry import Accuracy, Day, Entry
 from ventwright.errors import Refusal, Refused
 from ventwright.quantity import CONCENTRATION, FRACTION, PRESSURE, TEMPERATURE_DIFFERENCE, VOLTAGE, Dimension
+from ventwright.words import Amount, Words, words
 
 BANDS: dict[str, tuple[Dimension, ...]] = {
     "temperature": (TEMPERATURE_DIFFERENCE,),
@@ -19,6 +20,13 @@ BANDS: dict[str, tuple[Dimension, ...]] = {
     "electrical": (FRACTION, VOLTAGE),
 }
 """In what the accuracy of each kind of instrument is given."""
+
+
+CALLED = {
+    "temperature": "temperature probe", "humidity": "humidity probe", "carbon dioxide": "carbon dioxide meter",
+    "airflow": "airflow instrument", "pressure": "pressure gauge", "electrical": "electrical meter", "other": "instrument",
+}  # fmt: skip
+"""What an instrument is called that has no name."""
 
 
 class Instrument(Entry):
@@ -35,6 +43,14 @@ class Instrument(Entry):
         None, description='scatter between two readings of one thing, such as "± 0.1 F"'
     )
     calibrated: Day | None = Field(None, description="day of the last calibration, such as 2026-03-01")
+
+    @property
+    def called(self) -> Words:
+        """What a person calls it: its name; without one, what it is and how closely it reads."""
+        if self.name:
+            return Words(self.name)
+        band = Amount(self.accuracy.value, self.accuracy.dimension)
+        return words("{kind} of ± {band}", kind=Words(CALLED[self.kind]), band=band)
 
     @model_validator(mode="after")
     def _bands_fit(self) -> Self:

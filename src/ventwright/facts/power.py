@@ -134,7 +134,7 @@ class WireRun(Entry):
 class Join(Entry):
     """Two transformers whose circuits are, or are to be, wired together."""
 
-    transformers: tuple[str, str] = Field(description="names of the two")
+    transformers: tuple[str, str] = Field(description="the names that its two transformers have above")
     tied: Literal["commons", "commons and hots", "not yet"] = Field(
         description="what is tied: commons, commons and hots, or not yet"
     )

@@ -43,7 +43,7 @@ class Space(Entry):
 class Zone(Entry):
     """Air distribution of a zone: how well supply air reaches people, and the airflow it gets."""
 
-    name: str = Field(min_length=1, description="name used in the spaces")
+    name: str = Field(min_length=1, description="the name that its spaces give as their zone")
     cooling_distribution: str | None = Field(None, description="air distribution in cooling, by its id")
     heating_distribution: str | None = Field(None, description="air distribution in heating, by its id")
     least_primary_air: Airflow | None = Field(

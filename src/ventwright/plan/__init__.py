@@ -6,23 +6,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from ventwright.errors import Refused
 from ventwright.facts import Facts
 from ventwright.plan.basis import Basis, Guess, make_basis
 from ventwright.plan.concerns import Concern, Weight, concerns
 from ventwright.plan.demand_control import DemandControlPlan, plan_demand_control
 from ventwright.plan.high_limit import Allowed, HighLimitPlan, plan_high_limit
-from ventwright.plan.known import refuse_unknown
+from ventwright.plan.mistakes import mistakes_in
 from ventwright.plan.outdoor_air import ModeAir, VentilationPlan, plan_ventilation
 from ventwright.plan.pick_list import Item, pick_list
 from ventwright.plan.power import PowerPlan, plan_power
-from ventwright.plan.requirements import Requirement, Standing, requirements
+from ventwright.plan.requirement import Requirement, Standing
+from ventwright.plan.requirements import requirements
 from ventwright.plan.settings import Choice, Setting, settings
 from ventwright.plan.speeds import SpeedPlan, plan_speeds
 from ventwright.plan.to_prove import (
-    LEAST_DIFFERENCE,
     ToProve,
     best_probe,
     difference_for,
+    least_difference,
     probe_reading,
     probe_uncertainty,
     thermometers,
@@ -30,9 +32,9 @@ from ventwright.plan.to_prove import (
 )
 from ventwright.plan.wiring import WiringPlan, WiringState
 from ventwright.plan.wiring.from_facts import plan_wiring
-from ventwright.tables.caution import Caution, cautions
+from ventwright.tables.caution import Caution, cautions_for
 from ventwright.tables.kit import Kit
-from ventwright.tables.shelf import find
+from ventwright.tables.shelf import find_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +77,18 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
     Raises
     ------
     Refused
-        Facts that name something unknown, or too few of them to plan with; each with its place.
+        Facts that name something unknown, or too few of them to plan with; every mistake that hangs on no other, with its place.
     """
-    kit = find("kits", facts.kit, Kit, beside)
-    refuse_unknown(facts)
+    try:
+        return _planned(facts, choices, beside)
+    except Refused as refused:
+        every = dict.fromkeys((*mistakes_in(facts, beside), *refused.refusals))
+        raise Refused(*every) from None
+
+
+def _planned(facts: Facts, choices: Sequence[Choice], beside: Path | None) -> Plan:
+    """Run the stages of the plan; the first refusal ends it."""
+    kit = find_at("kits", facts.kit, Kit, "facts.kit", beside)
     basis = make_basis(facts, beside)
     ventilation = plan_ventilation(facts.spaces, facts.ventilation, basis)
     weather = facts.weather
@@ -103,7 +113,7 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
         concerns=found,
         requirements=asked,
         to_prove=to_prove(facts, ventilation, speeds, asked),
-        cautions=cautions(),
+        cautions=cautions_for(basis.heating),
         guesses=(*basis.guesses, *ventilation.guesses, *(power.guesses if power else ())),
         power=power,
         wiring=wiring,
@@ -113,7 +123,7 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
 
 
 __all__ = [
-    "LEAST_DIFFERENCE", "Allowed", "Caution", "Choice", "DemandControlPlan", "Guess", "ModeAir", "Plan", "PowerPlan", "Setting", "SpeedPlan",
-    "Standing", "Weight", "WiringPlan", "WiringState", "best_probe", "difference_for", "make_plan", "probe_reading", "probe_uncertainty",
+    "Allowed", "Caution", "Choice", "DemandControlPlan", "Guess", "ModeAir", "Plan", "PowerPlan", "Setting", "SpeedPlan",
+    "Standing", "Weight", "WiringPlan", "WiringState", "best_probe", "difference_for", "least_difference", "make_plan", "probe_reading", "probe_uncertainty",
     "thermometers",
 ]  # fmt: skip

@@ -72,12 +72,11 @@ def make_basis(facts: Facts, beside: Path | None = None) -> Basis:
         An unknown sheet, county, climate zone or edition, or nothing from which a supply airflow could be had.
     """
     guesses: list[Guess] = []
-    sheet = shelf.find("units", facts.unit.sheet, UnitSheet, beside) if facts.unit.sheet else None
+    sheet = _sheet(facts.unit, beside)
     code = _edition(facts.site.energy_code, DEFAULT_ENERGY_CODE, "energy code", guesses)
     place = place_of(facts.site, code, beside)
     guesses.extend(Guess(what, sentence) for what, sentence in place.notes)
-    capacity = _first(facts.unit.cooling_capacity, sheet.cooling_capacity if sheet else None)
-    watts = capacity.value if capacity else None
+    watts = _capacity(facts.unit, sheet)
     control = facts.unit.low_ambient_control
     ambient = _first(facts.unit.lowest_cooling_ambient, _ambient_on(sheet, control, guesses))
     return Basis(
@@ -99,6 +98,30 @@ def make_basis(facts: Facts, beside: Path | None = None) -> Basis:
         speeds=_speeds(facts.unit, sheet, watts, guesses),
         guesses=tuple(guesses),
     )
+
+
+def speeds_of(facts: Facts, beside: Path | None = None) -> tuple[BasisSpeed, ...]:
+    """Return the fan speeds alone, fastest first, whatever is wrong with the rest of the facts.
+
+    Raises
+    ------
+    Refused
+        An unknown sheet, every speed that moves no air, or nothing from which a supply airflow could be had.
+    """
+    sheet = _sheet(facts.unit, beside)
+    return _speeds(facts.unit, sheet, _capacity(facts.unit, sheet), [])
+
+
+def _sheet(unit: Unit, beside: Path | None) -> UnitSheet | None:
+    if unit.sheet is None:
+        return None
+    return shelf.find_at("units", unit.sheet, UnitSheet, "facts.unit.sheet", beside)
+
+
+def _capacity(unit: Unit, sheet: UnitSheet | None) -> float | None:
+    """Cooling capacity by the facts, else by the data sheet. [W]"""
+    capacity = _first(unit.cooling_capacity, sheet.cooling_capacity if sheet else None)
+    return capacity.value if capacity else None
 
 
 def _ambient_on(sheet: UnitSheet | None, control: str, guesses: list[Guess]) -> Quantity | None:
@@ -134,6 +157,7 @@ def _speeds(
 ) -> tuple[BasisSpeed, ...]:
     """Fan speeds, fastest first, each with a supply airflow from the job, the sheet, or a guess."""
     on_sheet = {speed.name: speed.supply_air.value for speed in sheet.fan_speeds} if sheet else {}
+    refuse_still(unit.fan_speeds)
     named = unit.fan_speeds or tuple(FanSpeed(name=name) for name in on_sheet)
     known = {speed.name: _known_airflow(speed, on_sheet) for speed in named}
     full = _full_flow([known[speed.name] for speed in named], named, capacity, guesses)
@@ -143,6 +167,23 @@ def _speeds(
     return tuple(sorted(found, key=lambda speed: -speed.supply_air))
 
 
+def refuse_still(named: tuple[FanSpeed, ...]) -> None:
+    """Look at the shares of full airflow that speeds are given by.
+
+    Raises
+    ------
+    Refused
+        Every speed that would move no air.
+    """
+    still = [
+        Refusal("moves no air", "more than 0 %", f"facts.unit.fan_speeds[{number}].share_of_full", speed.share_of_full.typed)
+        for number, speed in enumerate(named, start=1)
+        if speed.supply_air is None and speed.share_of_full is not None and speed.share_of_full.value == 0.0
+    ]  # fmt: skip
+    if still:
+        raise Refused(*still)
+
+
 def _full_flow(
     known: list[BasisSpeed | None], named: tuple[FanSpeed, ...], capacity: float | None, guesses: list[Guess]
 ) -> float:
@@ -150,8 +191,8 @@ def _full_flow(
     flows = [(number, speed.supply_air) for number, speed in enumerate(known) if speed is not None]
     if not flows:
         return _guessed_full_flow(capacity, guesses)
-    first = min(number for number, _ in flows)
-    if first == 0 or named[0].share_of_full is not None:
+    first, fastest = min(number for number, _ in flows), named[0].share_of_full
+    if first == 0 or (fastest is not None and fastest.value < 1.0):
         return max(flow for _, flow in flows)
     low = prior.usual("low_speed", FRACTION).value
     full = dict(flows)[first] / low**first
@@ -186,11 +227,6 @@ def _guessed_full_flow(capacity: float | None, guesses: list[Guess]) -> float:
 def _guessed_speed(speed: FanSpeed, number: int, full: float, guesses: list[Guess]) -> BasisSpeed:
     """Supply airflow of a speed that is given as a share of the fastest, or not at all."""
     if speed.share_of_full is not None:
-        if speed.share_of_full.value == 0.0:
-            raise Refused(
-                Refusal("moves no air", "more than 0 %", f"facts.unit.fan_speeds ({speed.name}).share_of_full",
-                        speed.share_of_full.typed)
-            )  # fmt: skip
         return BasisSpeed(
             speed.name, full * speed.share_of_full.value, f"{speed.share_of_full} of the fastest speed", True
         )

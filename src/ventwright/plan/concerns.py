@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from ventwright.plan.basis import Basis
+from ventwright.plan.basis import TON, Basis
 from ventwright.plan.high_limit import HighLimitPlan
 from ventwright.plan.settings import Setting, compressor_lockout
-from ventwright.quantity import ENTHALPY, TEMPERATURE, TEMPERATURE_DIFFERENCE
+from ventwright.quantity import AIRFLOW, ENTHALPY, HEAT_RATE, TEMPERATURE, TEMPERATURE_DIFFERENCE
 from ventwright.tables import prior
 from ventwright.tables.kit import Fan, Kit, Term
 from ventwright.words import Amount, Words, words
@@ -52,6 +52,7 @@ def concerns(
         *(_lockout(by, basis) if basis else ()),
         *_kit_fits(kit, limit),
         *(kit_for_unit(kit, basis) if basis else ()),
+        *(_airflow_fits(basis) if basis else ()),
     )
 
 
@@ -195,6 +196,28 @@ def _openings(by: Planned) -> Iterator[Concern]:
                 "the damper would open wider for an empty house ({low}) than for a full one ({design})",
                 low=low.value, design=design.value,
             )  # fmt: skip
+
+
+def airflow_met(basis: Basis) -> tuple[float, float] | None:
+    """Return the supply airflows that units of this cooling capacity are met with; None where it is not known. [m3/s]"""
+    if basis.cooling_capacity is None:
+        return None
+    met, tons = prior.usual("air_per_ton_met", AIRFLOW), basis.cooling_capacity / TON
+    return met.low * tons, met.high * tons
+
+
+def _airflow_fits(basis: Basis) -> Iterator[Concern]:
+    """Ask again where a unit is given far more air, or far less, than its cooling goes with; it may still be right."""
+    met, fastest = airflow_met(basis), next(iter(basis.speeds), None)
+    if met is None or fastest is None or fastest.guess or met[0] <= fastest.supply_air <= met[1]:
+        return
+    yield _advice(
+        "unit.supply_air_for_capacity",
+        "{speed} speed is given as {flow}, and units of {capacity} are met with {low} to {high}: is a digit or a unit wrong, "
+        "or the capacity? Every share of outdoor air hangs on it",
+        speed=Words(fastest.name), flow=Amount(fastest.supply_air, AIRFLOW), capacity=Amount(basis.cooling_capacity or 0.0, HEAT_RATE),
+        low=Amount(met[0], AIRFLOW), high=Amount(met[1], AIRFLOW),
+    )  # fmt: skip
 
 
 def _kit_fits(kit: Kit, limit: HighLimitPlan) -> Iterator[Concern]:

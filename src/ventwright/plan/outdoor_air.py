@@ -14,7 +14,7 @@ from ventwright.facts.space import Space, Ventilation
 from ventwright.plan.assumed_space import space_assumed
 from ventwright.plan.basis import Basis, Guess
 from ventwright.plan.people import guesses_about_people, people_in
-from ventwright.plan.several_zones import ServedZone, intake_of_zones
+from ventwright.plan.several_zones import ServedZone, intake_of_zones, zone_of, zones_of
 from ventwright.quantity import AIRFLOW, AREA, FRACTION
 from ventwright.tables import prior, ventilation
 from ventwright.tables import ventilation_procedure as procedure
@@ -78,6 +78,25 @@ def usual_tolerance() -> float:
     return prior.usual("airflow_tolerance", FRACTION).value
 
 
+def tolerance_of(given: Ventilation) -> float:
+    """Return the accepted departure of an outdoor airflow: as given, else the usual one. [-]
+
+    Raises
+    ------
+    Refused
+        A tolerance of nothing or of everything.
+    """
+    if given.tolerance is None:
+        return usual_tolerance()
+    if not 0.0 < given.tolerance.value < 1.0:
+        problem, accepted = (
+            "is no tolerance that a reading could meet or miss",
+            "more than 0 % and less than 100 %",
+        )
+        raise Refused(Refusal(problem, accepted, "facts.ventilation.tolerance", given.tolerance.typed))
+    return given.tolerance.value
+
+
 def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) -> VentilationPlan:
     """Find the required outdoor air; with neither spaces nor a drawn airflow, that of a space which is assumed.
 
@@ -90,12 +109,7 @@ def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) 
     edition = ventilation.edition_named(basis.ventilation_standard, "facts.ventilation.standard")
     if not spaces and given.drawn is None:
         return _on_assumed_space(given, basis, edition)
-    if given.tolerance is not None and not 0.0 < given.tolerance.value < 1.0:
-        problem, accepted = (
-            "is no tolerance that a reading could meet or miss",
-            "more than 0 % and less than 100 %",
-        )
-        raise Refused(Refusal(problem, accepted, "facts.ventilation.tolerance", given.tolerance.typed))
+    tolerance = tolerance_of(given)
     rows = _rates(spaces, edition)
     sums = _code_sum(rows, given, edition) if rows else ()
     cooling, heating, source = _required(given, sums, edition)
@@ -107,7 +121,7 @@ def plan_ventilation(spaces: Sequence[Space], given: Ventilation, basis: Basis) 
         required_cooling=cooling,
         required_heating=heating,
         source=source,
-        tolerance=given.tolerance.value if given.tolerance else usual_tolerance(),
+        tolerance=tolerance,
         code_sum=sums,
         spaces=shown,
         demand_control_required=_any(space.demand_control for space in shown),
@@ -136,25 +150,25 @@ def _taken_as_one_zone(spaces: Sequence[Space], given: Ventilation) -> tuple[Gue
     """Say so where nobody said what several spaces are: zones with air of their own need more of it."""
     if len(spaces) == 1 or given.drawn is not None or "system" in given.model_fields_set:
         return ()
-    sentence = "{count} spaces are taken as one zone; where each has its own, say facts.ventilation.system: multiple zones"
+    sentence = "{count} spaces are taken as one zone; where each has a supply of its own, say so beside the spaces (ventilation.system: multiple zones)"
     return (Guess("ventilation.system", words(sentence, count=Words(str(len(spaces))))),)
 
 
 def controlled(spaces: Sequence[SpaceAir], given: Ventilation) -> tuple[SpaceAir, ...]:
-    """Return the spaces whose air follows their people: where the code wants it, or all with people where it is fitted."""
-    wanted = tuple(space for space in spaces if space.demand_control)
+    """Return the spaces whose air follows their people: where the code wants it, or all with people where it is fitted.
+
+    A use that needs no air of its own has none that could follow.
+    """
+    with_air = [space for space in spaces if space.breathing_zone > 0.0]
+    wanted = tuple(space for space in with_air if space.demand_control)
     if wanted or given.demand_control != "fitted":
         return wanted
-    return tuple(space for space in spaces if space.people > 0.0)
+    return tuple(space for space in with_air if space.people > 0.0)
 
 
 def _low_occupancy(
-    rows: Sequence[tuple[Space, Rate]],
-    shown: Sequence[SpaceAir],
-    given: Ventilation,
-    edition: str,
-    required: float,
-) -> float | None:
+    rows: Sequence[tuple[Space, Rate]], shown: Sequence[SpaceAir], given: Ventilation, edition: str, required: float,
+) -> float | None:  # fmt: skip
     """Outdoor air of the system with the controlled spaces at low occupancy, in the worse mode; never above the design."""
     at_low = {space.name for space in controlled(shown, given)}
     if not at_low:
@@ -188,24 +202,13 @@ def _code_sum(
 ) -> tuple[ModeAir, ...]:
     """Intake of the system in cooling and in heating."""
     by_name = {zone.name: zone for zone in given.zones}
-    names = list(dict.fromkeys(_zone_name(space, given) for space, _ in rows))
-    for stranger in [name for name in by_name if name not in names]:
-        raise Refused(
-            Refusal("is the zone of no space", ", ".join(names), "facts.ventilation.zones", stranger)
-        )
+    names = zones_of([space for space, _ in rows], given)
     zones = [
         ServedZone(name, tuple(_procedure_space(space, rate, low=space.name in at_low) for space, rate in rows
-                               if _zone_name(space, given) == name), by_name.get(name))
+                               if zone_of(space, given) == name), by_name.get(name))
         for name in names
     ]  # fmt: skip
     return tuple(_mode_sum(mode, zones, given, edition) for mode in ("cooling", "heating"))
-
-
-def _zone_name(space: Space, given: Ventilation) -> str:
-    """A single-zone system is one zone, whatever its spaces are called."""
-    if given.system == "single zone":
-        return given.zones[0].name if given.zones else "the zone"
-    return space.zone or space.name
 
 
 def _mode_sum(mode: Mode, zones: Sequence[ServedZone], given: Ventilation, edition: str) -> ModeAir:

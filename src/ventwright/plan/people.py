@@ -7,11 +7,9 @@ from collections.abc import Iterable
 from ventwright.errors import Refusal, Refused
 from ventwright.facts.space import Space
 from ventwright.plan.basis import Guess
+from ventwright.tables.data_file import ROUNDING
 from ventwright.tables.ventilation import Rate
 from ventwright.words import Words, words
-
-ROUNDING = 1e-9
-"""Relative; people that are typed count as the density they come to."""
 
 
 def people_in(space: Space, rate: Rate) -> float:

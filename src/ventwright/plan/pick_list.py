@@ -10,13 +10,15 @@ from ventwright.facts import Facts, Instrument
 from ventwright.plan.power import PowerPlan
 from ventwright.plan.speeds import SpeedPlan
 from ventwright.plan.wiring import WiringPlan, WiringState
-from ventwright.quantity import LENGTH
+from ventwright.quantity import DURATION, LENGTH
+from ventwright.tables import prior
 from ventwright.tables.kit import Kit
 from ventwright.words import Amount, Words, words
 
-CALIBRATION_HOLDS = timedelta(days=365)
-"""Acceptance instruments are calibrated within a year: California NA7.5.1 and NA7.5.4 (energy code compliance manual
-2013, 13.57 and 13.62)."""
+
+def calibration_holds() -> timedelta:
+    """How long a calibration counts in an acceptance test; `usual_settings.toml` has its source."""
+    return timedelta(seconds=prior.usual("calibration_holds", DURATION).value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,7 @@ def _adapters(wiring: WiringPlan | None) -> Iterator[Item]:
     for one in wiring.adapters:
         yield Item(
             "adapter",
-            Words(f"{one.name} ({one.id})"),
+            Words(one.name),
             Words("joins the kit to the unit's board"),
             one.at_hand,
         )
@@ -85,7 +87,7 @@ def _instruments(facts: Facts, speeds: tuple[SpeedPlan, ...]) -> Iterator[Item]:
         yield Item("instrument", _named(one), _calibration(one), True)
     needed = {
         "temperature": "outdoor, return and mixed air at every fan speed",
-        "airflow": f"supply airflow at {len(speeds)} fan speeds",
+        "airflow": f"supply airflow at {'the one fan speed' if len(speeds) == 1 else f'{len(speeds)} fan speeds'}",
         "electrical": "control power and the harness",
     }
     have = {one.kind for one in facts.instruments}
@@ -100,12 +102,14 @@ def _instruments(facts: Facts, speeds: tuple[SpeedPlan, ...]) -> Iterator[Item]:
 
 
 def _named(instrument: Instrument) -> Words:
+    if not instrument.name:
+        return instrument.called
     band = Amount(instrument.accuracy.value, instrument.accuracy.dimension)
-    return words("{name}, ± {band}", name=Words(instrument.name or instrument.id), band=band)
+    return words("{name}, ± {band}", name=instrument.called, band=band)
 
 
 def _calibration(instrument: Instrument) -> Words:
     if instrument.calibrated is None:
         return Words("no calibration date is given; acceptance wants one within a year")
-    until: date = instrument.calibrated + CALIBRATION_HOLDS
+    until: date = instrument.calibrated + calibration_holds()
     return Words(f"calibrated {instrument.calibrated}, good for acceptance until {until}")

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from enum import StrEnum
 
 from ventwright.errors import Refused
 from ventwright.facts import Facts
@@ -12,6 +10,7 @@ from ventwright.plan.basis import Basis
 from ventwright.plan.concerns import BEYOND_CODE, Concern
 from ventwright.plan.high_limit import HighLimitPlan
 from ventwright.plan.outdoor_air import VentilationPlan
+from ventwright.plan.requirement import Requirement, Standing
 from ventwright.plan.speeds import SpeedPlan
 from ventwright.quantity import (
     AIRFLOW,
@@ -32,30 +31,6 @@ from ventwright.tables.demand_control import demand_control_rule
 from ventwright.tables.kit import Kit
 from ventwright.tables.rates import AIRFLOW_PER_AREA
 from ventwright.words import Amount, Words, words
-
-
-class Standing(StrEnum):
-    """How a requirement stands before anything was measured."""
-
-    MET = "met"
-    NOT_MET = "not met"
-    TO_BE_SHOWN = "to be shown"
-    NOT_KNOWN = "not known"
-    NOT_REQUIRED = "not required"
-
-
-@dataclass(frozen=True, slots=True)
-class Requirement:
-    """One thing a code asks, in our words, with its place and how that was confirmed."""
-
-    id: str
-    title: str
-    asks: Words
-    standing: Standing
-    because: Words
-    source: str
-    confirmed: str
-    doubt: str
 
 
 def requirements(
@@ -148,17 +123,25 @@ def _high_limit(limit: HighLimitPlan, beyond: Sequence[Concern]) -> Iterator[Req
 
 
 def _demand_control(facts: Facts, ventilation: VentilationPlan, basis: Basis) -> Iterator[Requirement]:
-    try:
-        rule = demand_control_rule(basis.energy_code)
-    except Refused:
-        return
     fitted = facts.ventilation.demand_control
     asks = Words(
         "outdoor air that follows the people in large, dense spaces served through an economizer (demand control)"
     )
+    heading = ("demand_control", "Demand-controlled ventilation", asks)
+    try:
+        rule = demand_control_rule(basis.energy_code)
+    except Refused:
+        because = Words(
+            f"what {basis.energy_code} asks of it is not held here: look it up in the code that holds locally"
+        )
+        yield Requirement(*heading, Standing.NOT_KNOWN, because, basis.energy_code, "not held here", "")
+        return
     if not ventilation.spaces:
-        standing, because = Standing.NOT_KNOWN, Words("no spaces are given")
-    elif not ventilation.demand_control_required:
+        standing, because = (
+            Standing.NOT_KNOWN,
+            Words("no spaces are given: enter them with their floor area and people"),
+        )
+    elif ventilation.demand_control_required is False:
         standing, because = Standing.NOT_REQUIRED, Words("no space is both large and dense enough")
     elif fitted == "fitted":
         standing, because = (
@@ -168,17 +151,10 @@ def _demand_control(facts: Facts, ventilation: VentilationPlan, basis: Basis) ->
     else:
         named = ", ".join(space.name for space in ventilation.spaces if space.demand_control)
         standing = Standing.NOT_MET if fitted == "not fitted" else Standing.NOT_KNOWN
-        because = Words(f"required for {named} unless an exception holds; {fitted}")
-    yield Requirement(
-        "demand_control",
-        "Demand-controlled ventilation",
-        asks,
-        standing,
-        because,
-        str(rule.source),
-        rule.source.confirmed,
-        rule.source.doubt,
-    )
+        told = fitted if fitted == "not fitted" else "say whether it is fitted"
+        because = Words(f"required for {named} unless an exception holds; {told}")
+    source = rule.source
+    yield Requirement(*heading, standing, because, str(source), source.confirmed, source.doubt)
 
 
 def _clause(clause: Clause, facts: Facts, basis: Basis, kit: Kit, speeds: Sequence[SpeedPlan]) -> Requirement:

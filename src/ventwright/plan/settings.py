@@ -25,7 +25,7 @@ class Choice(Entry):
 
     label: str = Field(description="the kit's label of the setting")
     value: Written = Field(description="the value chosen, with its unit")
-    reason: str = Field(min_length=3, description="why")
+    reason: str = Field(min_length=3, description="why, in a few words")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,13 +98,13 @@ def _decide(setting: KitSetting, wish: _Wish, choice: Choice | None) -> Setting:
 
 
 def _on_a_step(value: float, setting: KitSetting) -> float:
-    """Round a value to the kit's steps: lockout and differential only up, high limits only down, lest unit or code be passed."""
+    """Round a value to the kit's steps: lockout and differential only up, limits only down, lest unit or code be passed."""
     if setting.step is None:
         return value
     steps = (value - setting.least.value) / setting.step
     if setting.means in {Term.COMPRESSOR_LOCKOUT, Term.RETURN_DIFFERENTIAL}:
         whole = math.ceil(steps - 1e-6)
-    elif setting.means in {Term.ENTHALPY_HIGH_LIMIT, Term.DRY_BULB_HIGH_LIMIT}:
+    elif setting.means in {Term.ENTHALPY_HIGH_LIMIT, Term.DRY_BULB_HIGH_LIMIT, Term.CARBON_DIOXIDE_SET_POINT}:
         whole = math.floor(steps + 1e-6)
     else:
         whole = round(steps)

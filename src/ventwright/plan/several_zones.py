@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
-from ventwright.errors import Refusal, Refused
-from ventwright.facts.space import Ventilation, Zone
+from ventwright.errors import Refusal, Refused, every_refusal
+from ventwright.facts.space import Space, Ventilation, Zone
 from ventwright.quantity import AIRFLOW
 from ventwright.tables import ventilation
 from ventwright.tables import ventilation_efficiency as efficiency_of
@@ -27,6 +28,29 @@ class ServedZone:
     def people(self) -> float:
         """People in all its spaces."""
         return sum(space.people for space in self.spaces)
+
+
+def zones_of(spaces: Sequence[Space], given: Ventilation) -> list[str]:
+    """Return the zones that the spaces make, in their order.
+
+    Raises
+    ------
+    Refused
+        Every zone that is described and is the zone of no space.
+    """
+    names = list(dict.fromkeys(zone_of(space, given) for space in spaces))
+    strangers = dict.fromkeys(zone.name for zone in given.zones if zone.name not in names)
+    if strangers:
+        known, where = ", ".join(names), "facts.ventilation.zones"
+        raise Refused(*(Refusal("is the zone of no space", known, where, one) for one in strangers))
+    return names
+
+
+def zone_of(space: Space, given: Ventilation) -> str:
+    """A single-zone system is one zone, whatever its spaces are called."""
+    if given.system == "single zone":
+        return given.zones[0].name if given.zones else "the zone"
+    return space.zone or space.name
 
 
 def intake_of_zones(
@@ -51,6 +75,9 @@ def intake_of_zones(
         _refuse_starved(zones, outdoor, printed)
         efficiency = efficiency_of.efficiency_from_diversity(diversity, printed)
     else:
+        without = every_refusal(partial(_primary, zone) for zone in zones)
+        if without:
+            raise Refused(*without)
         shares = [
             efficiency_of.zone_primary_fraction(need, _primary(zone))
             for zone, need in zip(zones, outdoor, strict=True)
@@ -89,6 +116,7 @@ def _refuse_starved(
     zones: Sequence[ServedZone], outdoor: Sequence[float], printed: ventilation.SimplifiedEfficiency
 ) -> None:
     """The simplified efficiency holds only where every zone gets enough primary air; where it is given, it must."""
+    starved = []
     for zone, need in zip(zones, outdoor, strict=True):
         least = efficiency_of.least_primary_airflow(need, printed)
         if (
@@ -99,4 +127,6 @@ def _refuse_starved(
             given = zone.facts.least_primary_air.typed
             accepted = f"at least {Amount(least, AIRFLOW).show('us')} ({Amount(least, AIRFLOW).show('si')}), or method: appendix A"
             problem = "is too little primary air for the simplified method"
-            raise Refused(Refusal(problem, accepted, f"facts.ventilation.zones ({zone.name})", given))
+            starved.append(Refusal(problem, accepted, f"facts.ventilation.zones ({zone.name})", given))
+    if starved:
+        raise Refused(*starved)

@@ -21,7 +21,7 @@ from ventwright.plan.software_fault import two_speeds
 Value = float | str
 
 NOTHING = "nothing shown"
-LEAST_DIFFERENCE = 0.5
+NO_SHARE_BELOW = 0.5
 """Between outdoor and return air below which no share can be worked out (our own assumption). [K]"""
 
 
@@ -60,7 +60,7 @@ def _share(seen: Seen) -> Value:
     difference = returned - seen.outdoor
     if not seen.state.fan_running:
         return "no air"
-    if abs(difference) < LEAST_DIFFERENCE:
+    if abs(difference) < NO_SHARE_BELOW:
         return seen.state.outdoor_air_fraction
     return min(1.2, max(-0.2, (returned - mixed) / difference))
 

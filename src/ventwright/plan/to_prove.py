@@ -10,16 +10,11 @@ from ventwright.facts import Facts, Instrument
 from ventwright.physics.mixing import Reading, difference_needed
 from ventwright.plan.assumed_space import ENTER_THE_SPACES
 from ventwright.plan.outdoor_air import VentilationPlan
-from ventwright.plan.requirements import Requirement, Standing
+from ventwright.plan.requirement import Requirement, Standing
 from ventwright.plan.speeds import SpeedPlan
-from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE, read
+from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE
 from ventwright.tables import prior
 from ventwright.words import Amount, Words, measured, words
-
-LEAST_DIFFERENCE = read("10 F", TEMPERATURE_DIFFERENCE).value
-"""Least difference between outdoor and return air for a verdict, however good the probe, since the air drifts while it is
-read: default of NIST's performance rules for air handlers (NISTIR 6994; as quoted by others) and of ASHRAE Guideline
-36 (from memory). [K]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +26,11 @@ class ToProve:
     how: Words
     difference_needed: float | None = measured(TEMPERATURE_DIFFERENCE, default=None)
     today: Words | None = None
+
+
+def least_difference() -> float:
+    """Least difference between outdoor and return air for a verdict, however good the probe; `usual_settings.toml` has its source. [K]"""
+    return prior.usual("least_difference", TEMPERATURE_DIFFERENCE).value
 
 
 def to_prove(
@@ -142,7 +142,7 @@ def difference_for(probe: Instrument, outdoor_air_fraction: float, target_u: flo
     needed = difference_needed(
         outdoor_air_fraction, target_u, outdoor=reading, returned=reading, mixed=reading
     )
-    return max(needed, LEAST_DIFFERENCE)
+    return max(needed, least_difference())
 
 
 def _always() -> tuple[ToProve, ...]:

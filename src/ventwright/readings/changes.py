@@ -56,7 +56,7 @@ class TemporaryChange(Noted):
         None,
         description="resistor, pack (held to a sensor), jumper, override, setting or lead (a wire taken off)",
     )
-    point: str = Field(min_length=3, description="what was changed")
+    point: str = Field(min_length=3, description='what was changed, such as "R to Y1 at the board"')
     was: str = Field(min_length=1, description="how it was before; of a setting its value with unit")
     changed_to: str = Field(
         min_length=1, description="how it is for the test; of a setting its value with unit"
@@ -118,7 +118,9 @@ class Restored(Noted):
 
     what: Literal["restored"]
     change: str = Field(description="id of the temporary change")
-    read_back: str = Field(min_length=1, description="what the point showed afterwards")
+    read_back: str = Field(
+        min_length=1, description='what the point showed afterwards, such as "display shows automatic"'
+    )
 
     def subject(self, system: System) -> str:  # noqa: ARG002 - free text
         """Say what was put back, and what was seen."""

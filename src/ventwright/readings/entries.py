@@ -40,7 +40,7 @@ class SupplyAir(Noted):
     """Supply airflow at one fan speed."""
 
     what: Literal["supply air"]
-    speed: str = Field(description="name of the fan speed")
+    speed: str = Field(description="name of the fan speed, such as high")
     airflow: SupplyAirflow = Field(
         description='supply airflow, such as "3950 cfm ± 4 %"; without ±, the method\'s usual one'
     )
@@ -56,12 +56,12 @@ class MixedAir(Noted):
     """Outdoor, return and mixed air at one fan speed and one damper signal, read together."""
 
     what: Literal["mixed air"]
-    speed: str = Field(description="name of the fan speed")
+    speed: str = Field(description="name of the fan speed, such as high")
     damper_signal: Signal = Field(description='damper signal held, such as "21 %" or "3.7 V"')
     outdoor_air: Temperature = Field(description='outdoor temperature, such as "58.0 F"')
     return_air: Temperature = Field(description='return-air temperature, such as "74.0 F"')
     mixed_air: tuple[Temperature, ...] = Field(
-        min_length=1, description="mixed-air temperature, one or more points"
+        min_length=1, description='mixed-air temperature at one or more points, such as "63.8 F"'
     )
     instrument: str | None = Field(None, description="the probe, where one was used for all three")
     outdoor_instrument: str | None = None

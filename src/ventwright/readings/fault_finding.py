@@ -77,7 +77,11 @@ class FaultFinding(Noted):
     def subject(self, system: System) -> str:  # noqa: ARG002 - said as it was typed
         """Say what was found."""
         shown = "; ".join(f"{one.reads} {one.value}".strip() for one in self.found)
-        return f"{self.measurement}: {shown}"
+        if self.measurement == COMPLAINT:
+            return f"{COMPLAINT}: {shown}"
+        one = measurement_named(self.measurement)
+        named = one.state is not None and any(part.reads for part in self.found)
+        return f"{one.state.words if named and one.state else one.sentence}: {shown}"
 
 
 def measurement_named(named: str) -> Measurement:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
 from ventwright.entry import Typed
 from ventwright.errors import Refusal, Refused
@@ -20,7 +20,8 @@ from ventwright.quantity import (
     System,
 )
 from ventwright.readings.noted import Noted
-from ventwright.tables.procedure import ANSWERED_IN, Answer, Step, fault_or_step, step_named
+from ventwright.tables.fault_words import fault_id, fault_words
+from ventwright.tables.procedure import ANSWERED_IN, Answer, Step, fault_or_step, step_named, step_words
 
 ReadValue = Annotated[Quantity, Typed((FRACTION, VOLTAGE, TEMPERATURE, PRESSURE, RESISTANCE, DURATION))]
 """What may be read at a step; which of them, the step says."""
@@ -125,14 +126,17 @@ class StepSeen(Noted):
     def subject(self, system: System) -> str:
         """Say what was seen at which step."""
         found = self.read_value.show(system) if self.read_value is not None else str(self.seen or "")
-        return f"{self.step}: {found}{', simulated' if self.simulated else ''}"
+        return f"{step_words(self.step)}: {found}{', simulated' if self.simulated else ''}"
 
 
 class Repaired(Noted):
     """A fault was put right: what was read while it was there is read again."""
 
     what: Literal["repaired"]
-    of: str = Field(min_length=3, description="the fault by its id or name, or the step that failed")
+    of: Annotated[str, AfterValidator(fault_id)] = Field(
+        min_length=3,
+        description="the fault in the words of the diagnosis or by its id, or the step that failed",
+    )
 
     @model_validator(mode="after")
     def _known(self) -> Self:
@@ -141,4 +145,4 @@ class Repaired(Noted):
 
     def subject(self, system: System) -> str:  # noqa: ARG002 - nothing to show
         """Say what was repaired."""
-        return f"repaired: {self.of}"
+        return f"repaired: {fault_words(self.of)}"

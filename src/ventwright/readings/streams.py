@@ -31,16 +31,30 @@ class OutdoorMethod(StrEnum):
     FLOW_HOOD = "flow hood"
 
 
+class VolumeShown(StrEnum):
+    """What volume an airflow instrument shows."""
+
+    AS_IT_FLOWS = "as it flows"
+    STANDARD_AIR = "standard air"
+
+
 class OutdoorAirflow(Noted):
     """Outdoor airflow measured directly, at one fan speed and one damper signal."""
 
     what: Literal["outdoor airflow"]
-    speed: str = Field(description="name of the fan speed")
+    speed: str = Field(description="name of the fan speed, such as high")
     damper_signal: Signal = Field(description='damper signal held, such as "21 %" or "3.7 V"')
     airflow: Airflow = Field(
         description='outdoor airflow, such as "1120 cfm ± 15 %"; without ±, the method\'s usual one'
     )
     method: OutdoorMethod = Field(description="how it was measured")
+    outdoor_air: Temperature | None = Field(
+        None, description="temperature of that air; left out, the nearest reading of temperatures tells it"
+    )
+    volume: VolumeShown | None = Field(
+        None,
+        description="what the instrument shows: as it flows, or standard air (1.2 kg/m3); left out, the ± reaches to both",
+    )
     instrument: str | None = None
 
     @model_validator(mode="after")
@@ -57,7 +71,9 @@ class OutdoorAirflow(Noted):
 
     def subject(self, system: System) -> str:
         """Say the airflow, how it was measured, and where the damper stood."""
-        found = f"outdoor air {self.airflow.show(system)} by {self.method.value}"
+        warmth = "" if self.outdoor_air is None else f", at {self.outdoor_air.show(system)}"
+        shown = "" if self.volume is None else f", {self.volume.value}"
+        found = f"outdoor air {self.airflow.show(system)} by {self.method.value}{warmth}{shown}"
         return f"{self.speed} speed, damper {self.damper_signal}: {found}"
 
 
@@ -65,7 +81,7 @@ class CarbonDioxide(Noted):
     """Carbon dioxide of outdoor, return and mixed air at one fan speed and one damper signal, read together."""
 
     what: Literal["carbon dioxide"]
-    speed: str = Field(description="name of the fan speed")
+    speed: str = Field(description="name of the fan speed, such as high")
     damper_signal: Signal = Field(description='damper signal held, such as "21 %" or "3.7 V"')
     outdoor_concentration: StreamConcentration
     return_concentration: StreamConcentration
@@ -93,7 +109,7 @@ class Humidity(Noted):
     """Dry bulb and relative humidity of outdoor, return and mixed air at one fan speed and one damper signal."""
 
     what: Literal["humidity"]
-    speed: str = Field(description="name of the fan speed")
+    speed: str = Field(description="name of the fan speed, such as high")
     damper_signal: Signal = Field(description='damper signal held, such as "21 %" or "3.7 V"')
     outdoor_dry_bulb: StreamDryBulb
     outdoor_relative_humidity: RelativeHumidity

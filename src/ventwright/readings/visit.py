@@ -13,7 +13,7 @@ class Visit(Entry):
     id: str = Field(min_length=1, description="short name used in the readings, such as visit-1")
     started: Moment = Field(description='time of arrival, such as "2026-11-25T08:30-08:00"')
     ended: Moment | None = None
-    technician: str = Field(min_length=1, description="who did the work")
+    technician: str = Field(min_length=1, description="name of whoever did the work")
     certificate: str = Field("", description="licence or certification number, where the law asks for one")
     purpose: str = ""
     sky: str = Field("", description="weather in words: clear, wind, rain")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ventwright.evidence import Verdict
 from ventwright.plan.concerns import BEYOND_CODE
-from ventwright.plan.pick_list import CALIBRATION_HOLDS
+from ventwright.plan.pick_list import calibration_holds
 from ventwright.readings import MixedAir, Noted, Readings, SensorCheck, SupplyAir, Tick
 from ventwright.readings.entries import SupplyMethod
 from ventwright.record.content import Notice, Pairs, Section, Table, Tone
@@ -176,7 +176,7 @@ def _calibrated(subject: Subject) -> Outcome:
     used = {(name, entry.at.date()) for entry in entries for name in entry.instruments_used().values()}
     if not used:
         return Outcome(Verdict.CANNOT_TELL, "no reading names an instrument")
-    old = sorted({name for name, day in used if day - (by_id[name].calibrated or day) > CALIBRATION_HOLDS})
+    old = sorted({name for name, day in used if day - (by_id[name].calibrated or day) > calibration_holds()})
     if old:
         return Outcome(Verdict.FAILS, f"older than a year: {', '.join(old)}")
     unnamed = sorted(_unnamed(subject.readings))

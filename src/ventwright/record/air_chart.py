@@ -14,12 +14,9 @@ from ventwright.errors import Refusal, Refused
 from ventwright.physics.moist_air import humidity_ratio, humidity_ratio_of_enthalpy
 from ventwright.physics.saturation import saturation_pressure
 from ventwright.quantity import HUMIDITY_RATIO, TEMPERATURE, System, Unit, show, unit_value
-from ventwright.record.curve_legend import EDGE, SAMPLE
 from ventwright.record.curve_plot import Plot, Spot, line_at, ticks
-from ventwright.record.drawing import LINE, Drawing, wrapped
-
-WIDTH = 324.0
-"""Width of the sheet: a phone of 360 px less what a page keeps free at its sides. [px]"""
+from ventwright.record.drawing import LINE, Drawing
+from ventwright.record.phone_sheet import EDGE, SAMPLE, WIDTH, across, beside_sign
 
 LEFT, RIGHT, HEIGHT = 10.0, 44.0, 230.0
 """Room left of the plot, right of it for the water in the air, and its height. [px]"""
@@ -49,23 +46,33 @@ class AirPoint:
 
 @dataclass(frozen=True, slots=True)
 class FreeCooling:
-    """Where outdoor air is fit to cool with: up to a dry bulb [°C], up to an enthalpy [J/kg], or both."""
+    """Where outdoor air is fit to cool with: up to a dry bulb [°C], an enthalpy [J/kg], a humidity ratio [kg/kg], or several."""
 
     words: str
     dry_bulb: float | None = None
     enthalpy: float | None = None
+    humidity_ratio: float | None = None
+
+    @property
+    def is_known(self) -> bool:
+        """Whether anything bounds it."""
+        return any(one is not None for one in (self.dry_bulb, self.enthalpy, self.humidity_ratio))
+
+    def most_water(self, dry_bulb: float) -> float | None:
+        """Most water with which air of a dry bulb [°C] is fit; None where water does not matter. [kg/kg dry air]"""
+        by_heat = [] if self.enthalpy is None else [humidity_ratio_of_enthalpy(self.enthalpy, dry_bulb)]
+        return min([*by_heat, *([] if self.humidity_ratio is None else [self.humidity_ratio])], default=None)
 
     def holds(self, air: AirPoint) -> bool | None:
         """Whether an air lies within; None where its humidity decides and was not read."""
-        if self.dry_bulb is None and self.enthalpy is None:
+        if not self.is_known:
             return None
         if self.dry_bulb is not None and air.dry_bulb > self.dry_bulb:
             return False
-        if self.enthalpy is None:
+        most = self.most_water(air.dry_bulb)
+        if most is None:
             return True
-        if air.humidity_ratio is None:
-            return None
-        return air.humidity_ratio <= humidity_ratio_of_enthalpy(self.enthalpy, air.dry_bulb)
+        return None if air.humidity_ratio is None else bool(air.humidity_ratio <= most)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,12 +108,9 @@ def draw_air_chart(chart: AirChart, system: System = "us") -> str:
     _refuse_what_is_no_number(chart)
     sheet, y = Drawing(), EDGE + LINE
     title = "Today's air, and where outdoor air can cool"
-    for line in wrapped(title, WIDTH - 2 * EDGE):
-        sheet.text(EDGE, y, line, bold=True)
-        y += LINE
-    for line in wrapped(chart.when, WIDTH - 2 * EDGE) if chart.when else ():
-        sheet.text(EDGE, y, line)
-        y += LINE
+    y = across(sheet, title, y, bold=True)
+    if chart.when:
+        y = across(sheet, chart.when, y)
     frame = Frame(chart, y + 6, system)
     draw_region(sheet, chart, frame)
     draw_air_lines(sheet, frame)
@@ -145,7 +149,8 @@ def _where(chart: AirChart, air: AirPoint) -> str:
 
 
 def _refuse_what_is_no_number(chart: AirChart) -> None:
-    given = [chart.pressure, chart.region.dry_bulb or 0.0, chart.region.enthalpy or 0.0]
+    region = chart.region
+    given = [chart.pressure, region.dry_bulb or 0.0, region.enthalpy or 0.0, region.humidity_ratio or 0.0]
     given += [number for air in chart.airs for number in (air.dry_bulb, air.humidity_ratio or 0.0)]
     if not all(map(math.isfinite, given)) or chart.pressure <= 0.0:
         raise Refused(Refusal("cannot be drawn", "finite numbers, and a pressure above nothing", "air chart"))
@@ -193,7 +198,7 @@ class Frame:
 def draw_region(sheet: Drawing, chart: AirChart, frame: Frame) -> None:
     """Hatch where outdoor air is fit, and draw its edge."""
     region = chart.region
-    if region.dry_bulb is None and region.enthalpy is None:
+    if not region.is_known:
         return
     warmest = frame.warmest if region.dry_bulb is None else min(region.dry_bulb, frame.warmest)
     if warmest <= frame.coldest:
@@ -208,10 +213,8 @@ def draw_region(sheet: Drawing, chart: AirChart, frame: Frame) -> None:
 
 def _ceiling(region: FreeCooling, frame: Frame, dry_bulb: float) -> float:
     """Most water with which air of a dry bulb is fit; never more than it can hold. [kg/kg dry air]"""
-    most = frame.most_water(dry_bulb)
-    if region.enthalpy is None:
-        return most
-    return max(0.0, min(most, humidity_ratio_of_enthalpy(region.enthalpy, dry_bulb)))
+    saturated, most = frame.most_water(dry_bulb), region.most_water(dry_bulb)
+    return saturated if most is None else max(0.0, min(saturated, most))
 
 
 def draw_air_lines(sheet: Drawing, frame: Frame) -> None:
@@ -301,7 +304,4 @@ def _legend(sheet: Drawing, chart: AirChart, y: float, system: System) -> float:
 
 
 def _beside(sheet: Drawing, words: str, y: float, *, bold: bool = False) -> float:
-    for line in wrapped(words, WIDTH - 2 * EDGE - SAMPLE - 8):
-        sheet.text(EDGE + SAMPLE + 8, y, line, bold=bold)
-        y += LINE
-    return y + 3
+    return beside_sign(sheet, words, y, bold=bold) + 3

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from ventwright.plan.provable.hours import WORKING, Calendar, Month, per_cent
 from ventwright.quantity import TEMPERATURE, TEMPERATURE_DIFFERENCE, System
-from ventwright.record.drawing import LINE, Drawing, width_of, wrapped
+from ventwright.record.drawing import LINE, Drawing, width_of
 from ventwright.words import Amount
 
 if TYPE_CHECKING:
@@ -114,10 +114,7 @@ def _needed(calendar: Calendar, system: System) -> str:
 
 def _text(sheet: Drawing, words: str, y: float, size: _Sheet, *, bold: bool = False) -> float:
     """Write text over the width of the sheet and return where the next may stand."""
-    for line in wrapped(words, size.width - 2 * size.margin):
-        sheet.text(size.margin, y, line, bold=bold)
-        y += LINE
-    return y
+    return sheet.lines(size.margin, y, words, size.width - 2 * size.margin, bold=bold)
 
 
 def _hours(sheet: Drawing, left: float, y: float, size: _Sheet) -> float:
@@ -138,9 +135,8 @@ def _month(sheet: Drawing, month: Month, left: float, top: float, size: _Sheet) 
 
 def _square(sheet: Drawing, x: float, y: float, share: float, size: _Sheet) -> None:
     """Draw a black square about a point, whose area is a share of the largest; nothing for no share."""
-    half = 0.5 * size.largest * math.sqrt(share)
-    if half > 0.0:
-        sheet.shape([(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)])
+    if share > 0.0:
+        sheet.square(x, y, size.largest * math.sqrt(share))
 
 
 def _frame(sheet: Drawing, left: float, top: float, bottom: float, size: _Sheet) -> None:

@@ -12,12 +12,10 @@ from dataclasses import dataclass
 
 from ventwright.errors import Refusal, Refused
 from ventwright.quantity import AIRFLOW, FRACTION, System, show
-from ventwright.record.curve_legend import EDGE, SAMPLE, draw_legend
+from ventwright.record.curve_legend import draw_legend
 from ventwright.record.curve_plot import Plot, Spot, line_at, ticks
-from ventwright.record.drawing import LINE, Drawing, short, width_of, wrapped
-
-WIDTH = 324.0
-"""Width of the sheet: a phone of 360 px less what a page keeps free at its sides. [px]"""
+from ventwright.record.drawing import LINE, Drawing, short, width_of
+from ventwright.record.phone_sheet import EDGE, SAMPLE, WIDTH, across, beside_sign
 
 LEFT, RIGHT, HEIGHT = 40.0, 12.0, 190.0
 """Room left of a plot for shares, right of it, airflows aside, and its height. [px]"""
@@ -109,7 +107,7 @@ def draw_curve(panels: Sequence[CurvePanel], system: System = "us") -> str:
         *(["reading"] if any(panel.points for panel in panels) else []),
         "needed",
     ]
-    y = draw_legend(drawing, signs, y, WIDTH)
+    y = draw_legend(drawing, signs, y)
     title = "Outdoor air against damper signal"
     said = " ".join(_said(panel, system) for panel in panels)
     return drawing.written(WIDTH, y, title, said, NAME)
@@ -136,12 +134,8 @@ def _percent(share: float) -> str:
 def _panel(drawing: Drawing, panel: CurvePanel, dashes: str, y: float, system: System) -> float:
     """Draw one fan speed from a height downward and return where it ends."""
     drawing.strokes([[(EDGE, y - 4), (EDGE + SAMPLE, y - 4)]], width=2, dashes=dashes)
-    for line in wrapped(_head(panel, system), WIDTH - 2 * EDGE - SAMPLE - 8):
-        drawing.text(EDGE + SAMPLE + 8, y, line, bold=True)
-        y += LINE
-    for line in wrapped(_accepted(panel), WIDTH - 2 * EDGE):
-        drawing.text(EDGE, y, line)
-        y += LINE
+    y = beside_sign(drawing, _head(panel, system), y, bold=True)
+    y = across(drawing, _accepted(panel), y)
     if not panel.points:
         drawing.text(EDGE, y, NOTHING_READ + (NO_OTHER if panel.curve else ""), bold=True)
         y += LINE

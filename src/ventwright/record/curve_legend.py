@@ -4,13 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ventwright.record.drawing import LINE, Drawing, wrapped
-
-EDGE = 6.0
-"""Room kept free at the edges of the sheet. [px]"""
-
-SAMPLE = 30.0
-"""Width of a sign beside its words. [px]"""
+from ventwright.record.drawing import Drawing
+from ventwright.record.phone_sheet import EDGE, SAMPLE, beside_sign
 
 SIGNS = {
     "curve": "most likely share",
@@ -20,14 +15,11 @@ SIGNS = {
 }
 
 
-def draw_legend(drawing: Drawing, signs: Iterable[str], y: float, width: float) -> float:
+def draw_legend(drawing: Drawing, signs: Iterable[str], y: float) -> float:
     """Draw signs below one another from a base line downward, and return where the sheet ends. [px]"""
     for sign in signs:
         _SIGN[sign](drawing, y - 4)
-        for line in wrapped(SIGNS[sign], width - 2 * EDGE - SAMPLE - 8):
-            drawing.text(EDGE + SAMPLE + 8, y, line)
-            y += LINE
-        y += 3
+        y = beside_sign(drawing, SIGNS[sign], y) + 3
     return y
 
 

@@ -8,12 +8,9 @@ from dataclasses import dataclass
 
 from ventwright.errors import Refusal, Refused
 from ventwright.quantity import AIRFLOW, System, show
-from ventwright.record.curve_legend import EDGE, SAMPLE
 from ventwright.record.curve_plot import ticks
-from ventwright.record.drawing import LINE, Drawing, wrapped
-
-WIDTH = 324.0
-"""Width of the sheet: a phone of 360 px less what a page keeps free at its sides. [px]"""
+from ventwright.record.drawing import LINE, Drawing
+from ventwright.record.phone_sheet import EDGE, SAMPLE, WIDTH, across
 
 ROW, BOX = 62.0, 26.0
 """Height of one fan speed, and of the box in it. [px]"""
@@ -68,9 +65,7 @@ def draw_delivered(
     highest = max([1.5 * ends[1], *(1.08 * _end(one, 1.0) for one in speeds)])
     sheet, y = Drawing(), EDGE + LINE
     title = f"Outdoor air: {show(required, AIRFLOW, system)} required"
-    for line in wrapped(title, WIDTH - 2 * EDGE):
-        sheet.text(EDGE, y, line, bold=True)
-        y += LINE
+    y = across(sheet, title, y, bold=True)
     scale = _Scale(highest)
     for one in speeds:
         _row(sheet, one, scale, ends, y, system)

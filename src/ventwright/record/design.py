@@ -64,7 +64,7 @@ def _code_sum(subject: Subject, one: ModeAir) -> tuple[str, str]:
 def codes_section(subject: Subject) -> Section:
     """Build the section on what the codes ask; long, so it stands last."""
     blocks: list[Block] = [Table(("About", "The code asks", "Stands", "Because", "Source, how confirmed"), tuple(
-        (one.title, subject.say(one.asks), one.standing.value, subject.say(one.because), f"{one.source}; {one.doubt or one.confirmed}")
+        (one.title, subject.say(one.asks), one.standing.value, subject.say(one.because), one.standing_on)
         for one in subject.plan.requirements
     ), (0.15, 0.4, 0.1, 0.17, 0.18), "Requirements, in our words")]  # fmt: skip
     blocks.extend(

@@ -79,6 +79,18 @@ class Drawing:
             f' fill="#000">{escape(clean(words))}</text>'
         )
 
+    def lines(self, x: float, y: float, words: str, width: float, *, bold: bool = False) -> float:
+        """Write text in as many lines as fit a width, and return the base line of what comes next. [px]"""
+        for line in wrapped(words, width):
+            self.text(x, y, line, bold=bold)
+            y += LINE
+        return y
+
+    def square(self, x: float, y: float, side: float) -> None:
+        """Fill a square about a point with black."""
+        half = 0.5 * side
+        self.shape([(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)])
+
     def label(self, x: float, y: float, words: str, *, anchor: str = "middle") -> None:
         """Write a label about the middle of a wire, on white, so that the wire does not strike it through.
 

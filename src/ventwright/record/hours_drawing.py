@@ -7,14 +7,13 @@ are there.
 from __future__ import annotations
 
 import math
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ventwright.physics.year.hours import Hours
 from ventwright.quantity import HUMIDITY_RATIO, TEMPERATURE, System, show
 from ventwright.record.air_chart import (
-    WIDTH,
     AirChart,
     AirPoint,
     Frame,
@@ -23,8 +22,8 @@ from ventwright.record.air_chart import (
     draw_axes,
     draw_region,
 )
-from ventwright.record.curve_legend import EDGE
-from ventwright.record.drawing import LINE, Drawing, wrapped
+from ventwright.record.drawing import LINE, Drawing
+from ventwright.record.phone_sheet import EDGE, WIDTH, across
 
 CELL, WATER = 2.5 / 0.9, 0.001
 """Size of a cell: 5 °F [K], and water [kg/kg]."""
@@ -66,16 +65,16 @@ class Cell:
 
 def cells(chart: HoursChart) -> list[Cell]:
     """Count the hours of every cell; whether they are let in is decided at the cell's mean."""
-    counts: Counter[tuple[int, int]] = Counter()
+    counts: defaultdict[tuple[int, int], float] = defaultdict(float)
     for dry, water, lasts in zip(
         chart.hours.dry_bulb, chart.hours.humidity_ratio, chart.hours.lasts, strict=True
     ):
-        counts[math.floor(dry / CELL), math.floor(water / WATER)] += lasts  # type: ignore[assignment]
+        counts[math.floor(dry / CELL), math.floor(water / WATER)] += lasts
     found = []
     for (column, row), lasts in sorted(counts.items()):
         dry, water = (column + 0.5) * CELL, (row + 0.5) * WATER
         fit = chart.region.holds(AirPoint("", dry, water)) or False
-        found.append(Cell(dry, water, float(lasts), fit))
+        found.append(Cell(dry, water, lasts, fit))
     return found
 
 
@@ -99,9 +98,7 @@ def draw_hours(chart: HoursChart, system: System = "us") -> str:
     plain = AirChart(tuple(corner), chart.region, chart.pressure)
     sheet, y = Drawing(), EDGE + LINE
     title = f"Open hours of the year: {chart.place}"
-    for line in wrapped(title, WIDTH - 2 * EDGE):
-        sheet.text(EDGE, y, line, bold=True)
-        y += LINE
+    y = across(sheet, title, y, bold=True)
     frame = Frame(plain, y + 6, system)
     draw_region(sheet, plain, frame)
     draw_air_lines(sheet, frame)
@@ -110,18 +107,15 @@ def draw_hours(chart: HoursChart, system: System = "us") -> str:
     for one in found:
         _square(sheet, one, most, frame)
     y = frame.plot.bottom + 3 * LINE + 4
-    for line in [text for words in _legend(chart, found, most) for text in wrapped(words, WIDTH - 2 * EDGE)]:
-        sheet.text(EDGE, y, line)
-        y += LINE
+    for words in _legend(chart, found, most):
+        y = across(sheet, words, y)
     return sheet.written(WIDTH, y, title, said(chart, system), NAME)
 
 
 def _square(sheet: Drawing, cell: Cell, most: float, frame: Frame) -> None:
     """Draw a square about the middle of a cell, its area as its hours."""
     side = max(LEAST, LARGEST * math.sqrt(cell.lasts / most))
-    x, y = frame.x(cell.dry_bulb), frame.plot.y(cell.humidity_ratio)
-    half = 0.5 * side
-    sheet.shape([(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)])
+    sheet.square(frame.x(cell.dry_bulb), frame.plot.y(cell.humidity_ratio), side)
 
 
 def _let_in(found: list[Cell], *, below: float) -> tuple[float, float]:

@@ -121,7 +121,7 @@ def _upper(card: Card, pen: Pen, set_in: CardLook) -> list[Band]:
     columns = _columns([line for _, lines in groups for line in lines], pen, set_in)
     for title, lines in groups:
         if lines:
-            bands += after_gap(_lines_band(title, pen, look, set_in.heading, rule=RULE), look.gap)
+            bands += after_gap(lines_band(title, pen, look, set_in.heading, rule=RULE), look.gap)
             bands += [
                 band
                 for line in lines
@@ -139,10 +139,10 @@ def _head(card: Card, pen: Pen, set_in: CardLook) -> list[Band]:
     if card.code:
         look = replace(look, width=look.width - CODE_SIZE - CODE_GAP)
     bands = [
-        *_lines_band(card.title, pen, look, set_in.title),
-        *_lines_band(card.subtitle, pen, look, look.text, rule=HEAVY),
+        *lines_band(card.title, pen, look, set_in.title),
+        *lines_band(card.subtitle, pen, look, look.text, rule=HEAVY),
     ]
-    purpose = [band for line in card.purpose for band in _lines_band(line, pen, look, look.text)]
+    purpose = [band for line in card.purpose for band in lines_band(line, pen, look, look.text)]
     if purpose:
         bands += after_gap(purpose, 0.6 * look.gap)
     return [_beside_code(bands, card.code, look)] if card.code else bands
@@ -182,7 +182,7 @@ def _runs(cells: Sequence[int]) -> Iterator[tuple[int, int]]:
 def _to_write_on(pen: Pen, set_in: CardLook) -> list[Band]:
     """Return the ruled lines for whoever changes a setting later."""
     look = replace(set_in.look, gap=0.0)
-    title = after_gap(_lines_band(BLANK_TITLE, pen, look, set_in.heading), set_in.look.gap)
+    title = after_gap(lines_band(BLANK_TITLE, pen, look, set_in.heading), set_in.look.gap)
     return [*title, *blanks_bands(Blanks(BLANK_COLUMNS, BLANK_LINES), pen, look)]
 
 
@@ -208,7 +208,7 @@ def _widest(texts: Sequence[str], pen: Pen, style: Type) -> float:
     return max((pen.text_width(text, style) for text in texts), default=0.0) + 0.1
 
 
-def _lines_band(text: str, pen: Pen, look: Look, style: Type, rule: float = 0.0) -> list[Band]:
+def lines_band(text: str, pen: Pen, look: Look, style: Type, rule: float = 0.0) -> list[Band]:
     """Return a text of few lines as one band, with a rule below it if wanted."""
     lines = pen.lines(text, look.width, style)
     below = rule + look.padding if rule else 0.0

@@ -9,6 +9,7 @@ from datetime import datetime
 from ventwright.record.content import Notice, Tone
 from ventwright.record.pdf import CARD_MARGINS, Attachment, Sheet, finish, typeface
 from ventwright.record.pdf_blocks import HEAVY, RULE, Column, Look, after_gap, notice_bands, row_bands
+from ventwright.record.pdf_card import lines_band
 from ventwright.record.pdf_page import Band, Paper, Pen, Type, fill_pages, height_of
 from ventwright.record.tag import Tag
 
@@ -85,21 +86,24 @@ def _bands(tag: Tag, shown: int, pen: Pen, look: Look) -> list[Band]:
     heading = replace(look.text, size=size + 2, line=1.22 * (size + 2), bold=True)
     large = Type(1.5 * size, 1.7 * size, bold=True)
     bands = [
-        *_text(tag.title, pen, look, Type(2 * size, 2.2 * size, bold=True)),
-        *_text(tag.subtitle, pen, look, look.text, rule=HEAVY),
-        *after_gap(_text("Damper stands meanwhile", pen, look, heading), look.gap),
-        *_text(tag.damper, pen, look, large),
-        *after_gap(_text("Told", pen, look, heading), look.gap),
-        *_text(tag.told, pen, look, large),
+        *lines_band(tag.title, pen, look, Type(2 * size, 2.2 * size, bold=True)),
+        *lines_band(tag.subtitle, pen, look, look.text, rule=HEAVY),
+        *after_gap(lines_band("Damper stands meanwhile", pen, look, heading), look.gap),
+        *lines_band(tag.damper, pen, look, large),
+        *after_gap(lines_band("Told", pen, look, heading), look.gap),
+        *lines_band(tag.told, pen, look, large),
     ]
-    bands += after_gap(_text("To put back", pen, look, heading, rule=RULE), look.gap)
-    bands += _steps(tag.steps[:shown], pen, look) or _text(
+    if tag.still_open:
+        bands += after_gap(lines_band("Still open", pen, look, heading), look.gap)
+        bands += [band for one in tag.still_open for band in lines_band(one, pen, look, look.text)]
+    bands += after_gap(lines_band("To put back", pen, look, heading, rule=RULE), look.gap)
+    bands += _steps(tag.steps[:shown], pen, look) or lines_band(
         "" if tag.steps else "nothing that is known of", pen, look, look.text
     )
     left_out = len(tag.steps) - shown
     if left_out:
         rest = f"AND {left_out} MORE: the whole list stands in the job inside this file, and in tag.txt"
-        bands += _text(rest, pen, look, replace(look.text, bold=True))
+        bands += lines_band(rest, pen, look, replace(look.text, bold=True))
     return [*bands, *after_gap(notice_bands(Notice(Tone.CAUTION, tag.caution), pen, look), look.gap)]
 
 
@@ -118,16 +122,3 @@ def _steps(steps: Sequence[tuple[str, str]], pen: Pen, look: Look) -> list[Band]
         for count, (word, step) in enumerate(steps, start=1)
         for band in row_bands((str(count), word, step), columns, pen, look)
     ]
-
-
-def _text(text: str, pen: Pen, look: Look, style: Type, rule: float = 0.0) -> list[Band]:
-    """Return a text as one band, with a rule below it if wanted."""
-    lines = pen.lines(text, look.width, style)
-    height = len(lines) * style.line + (rule + look.padding if rule else 0.0)
-
-    def draw(pen: Pen, top: float) -> None:
-        pen.write(look.left, top, lines, style)
-        if rule:
-            pen.bar(look.left, top + height - rule, look.width, rule)
-
-    return [Band(height=height, draw=draw)]

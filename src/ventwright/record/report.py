@@ -21,7 +21,7 @@ from ventwright.record.content import (
 )
 from ventwright.record.design import codes_section, design_section
 from ventwright.record.drawing import Drawing
-from ventwright.record.functions import functions_section
+from ventwright.record.functions import SHOWN, functions_section
 from ventwright.record.ledger_section import signed_too_early, unfinished
 from ventwright.record.prepared import prepared_sections
 from ventwright.record.savings_section import savings_section
@@ -35,8 +35,6 @@ HOW_JUDGED = (
     "every ± counted, and fails where it lies beyond them with that chance; else it cannot be told "
     "(JCGM 106:2012, 7.4 and 8.3.2; the chance is our choice). What stands behind ± holds 95 times in 100."
 )
-
-SHOWN = {Verdict.PASSES: "passes", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: "cannot tell"}
 
 
 def build_report(subject: Subject) -> Report:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ventwright.quantity import ENERGY, System, show
-from ventwright.record.curve_legend import EDGE
 from ventwright.record.drawing import LINE, Drawing, wrapped
+from ventwright.record.phone_sheet import EDGE, WIDTH, across
 from ventwright.verdict.savings import Outcome, Spread
 
-WIDTH = 324.0
 BAR = 10.0
 """Height of a bar. [px]"""
 
@@ -34,9 +33,7 @@ def draw_savings(outcomes: Sequence[Outcome], title: str, system: System = "us")
         An SVG document: black on white, with a title and a description for those who do not see it, without scripts.
     """
     sheet, y = Drawing(), EDGE + LINE
-    for line in wrapped(title, WIDTH - 2 * EDGE):
-        sheet.text(EDGE, y, line, bold=True)
-        y += LINE
+    y = across(sheet, title, y, bold=True)
     low = min([0.0, *(one.saved.low for one in outcomes)])
     high = max([1.0, *(one.saved.high for one in outcomes)])
 
@@ -49,11 +46,7 @@ def draw_savings(outcomes: Sequence[Outcome], title: str, system: System = "us")
             sheet.text(EDGE, y, line)
         y = _bar(sheet, x(0.0), one.saved, (x(one.saved.low), x(one.saved.middle), x(one.saved.high)), y + 6)
     y += LINE
-    for line in wrapped(
-        "Bar: saved in a year. Thin line: 9 times in 10. Upright line: no free cooling.", WIDTH - 2 * EDGE
-    ):
-        sheet.text(EDGE, y, line)
-        y += LINE
+    y = across(sheet, "Bar: saved in a year. Thin line: 9 times in 10. Upright line: no free cooling.", y)
     return sheet.written(WIDTH, y, title, said(outcomes, system), NAME)
 
 

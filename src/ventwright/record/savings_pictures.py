@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from ventwright.physics.moist_air import enthalpy
+from ventwright.physics.moist_air import enthalpy, humidity_ratio
+from ventwright.physics.saturation import saturation_pressure
 from ventwright.physics.year.one_hour import return_water
 from ventwright.quantity import ENTHALPY, TEMPERATURE, System, show
 from ventwright.record.air_chart import FreeCooling
@@ -24,7 +25,8 @@ def hours_picture(savings: Savings, system: System = "us", control: str = "") ->
     known, shown = savings.known, savings.compared[1]
     shown = next((one for one in savings.compared if one.kind is Kind.ALLOWED and one.name == control), shown)
     unit, switch = shown.unit(known, known.middle), shown.run.switch
-    words, dry_bulb, most = [], None, None
+    words, dry_bulb, most, water = [], None, None, None
+    pressure = known.plan.basis.pressure
     if switch is not None:
         limits = [] if switch.dry_bulb_limit is None else [switch.dry_bulb_limit]
         limits += [] if switch.return_gap is None else [unit.return_air - switch.return_gap]
@@ -34,8 +36,9 @@ def hours_picture(savings: Savings, system: System = "us", control: str = "") ->
         if switch.return_enthalpy:
             most = enthalpy(unit.return_air, return_water(unit, unit.most_water))
         words += [] if most is None else [f"of no more heat than {show(most, ENTHALPY, system)}"]
-    region = FreeCooling(" and ".join(words) or "not said: no limit is set", dry_bulb, most)
+        if switch.dew_point_limit is not None:
+            words.append(f"of a dew point no higher than {show(switch.dew_point_limit, TEMPERATURE, system)}")
+            water = humidity_ratio(saturation_pressure(switch.dew_point_limit), pressure)
+    region = FreeCooling(" and ".join(words) or "not said: no limit is set", dry_bulb, most, water)
     place = savings.place + (" (invented weather)" if savings.invented else "")
-    return draw_hours(
-        HoursChart(savings.hours, region, known.plan.basis.pressure, place, unit.return_air), system
-    )
+    return draw_hours(HoursChart(savings.hours, region, pressure, place, unit.return_air), system)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from ventwright.errors import shortened
+from ventwright.evidence import Verdict
 from ventwright.plan.wiring.before_power import AS_FOUND
 from ventwright.readings import ChangeKind, DamperStands, LeftSafe
 from ventwright.record.damper_stands import belied, damper_stands
@@ -17,6 +18,9 @@ from ventwright.verdict import Line, LineState
 
 LONGEST = 170
 """Letters of one line of the tag: a tag is read at arm's length."""
+
+FEW = 2
+"""Checks that a tag names; the rest are counted."""
 
 AFTER_POWER = {ChangeKind.SETTING, ChangeKind.OVERRIDE}
 """What is put back with power on, since it is read back from the controller."""
@@ -36,6 +40,10 @@ class Tag:
     after_power: tuple[str, ...]
     caution: str
     footer: str
+    still_open: tuple[str, ...] = ()
+    """What keeps the job from being finished besides the lines that are put back."""
+    finished: bool = False
+    """Whether nothing is open at all."""
     language: str = "en"
 
     @property
@@ -59,17 +67,50 @@ def build_tag(subject: Subject, entry: LeftSafe) -> Tag:
     else:
         entered = subject.verdicts.ledger
         counted = "every temporary change proved back" if entered else "no temporary change entered"
+    others = tuple(still_open(subject, entry))
+    finished = not lines and not others
     invented = f"{subject.not_real.upper()} – " if subject.not_real else ""
     return Tag(
-        title=f"NOT FINISHED – unit {shortened(subject.facts.unit.tag)[:40]}",
+        title=f"{'FINISHED' if finished else 'NOT FINISHED'} – unit {shortened(subject.facts.unit.tag)[:40]}",
         subtitle=f"{invented}{_cut(subject.facts.site.name)} – left {entry.at:%Y-%m-%d %H:%M} by {_by(subject, entry)} – {counted}",
         told=f"{_cut(entry.told)}, {entry.at:%Y-%m-%d %H:%M}" if entry.told else "NOBODY YET",
         damper=_damper(subject, entry),
-        before_power=(*_cooling(subject), *(_step(subject, line) for line in before)),
+        before_power=(*(() if finished else _cooling(subject)), *(_step(subject, line) for line in before)),
         after_power=tuple(_step(subject, line) for line in after),
         caution=LOCK_OUT,
-        footer=f"Job {_cut(subject.job_id)} – {subject.made_with} – this tag comes off when every line is proved",
+        footer=f"Job {_cut(subject.job_id)} – {subject.made_with} – {_comes_off(lines, others)}",
+        still_open=others,
+        finished=finished,
     )
+
+
+def still_open(subject: Subject, entry: LeftSafe) -> Iterator[str]:
+    """Say what is open besides the ledger: a damper that stands elsewhere, checks that fail, checks that cannot be told."""
+    away = belied(subject, entry)
+    if entry.damper is not DamperStands.AT_VENTILATION or away:
+        yield _cut(f"the damper does not stand at ventilation: {away or damper_stands(subject, entry)}")
+    checks = [one for one in subject.verdicts.checks() if one.id != "nothing_left"]
+    failing = [subject.say(one.what) for one in checks if one.verdict is Verdict.FAILS]
+    untold = [subject.say(one.what) for one in checks if one.verdict is Verdict.CANNOT_TELL]
+    if failing:
+        yield _cut(f"FAILS: {_counted(failing)}")
+    if untold:
+        yield _cut(f"cannot be told yet: {_counted(untold)}")
+    left = subject.verdicts.nothing_left
+    if not subject.verdicts.not_closed and left.verdict is not Verdict.PASSES:
+        yield _cut(f"nothing left behind: {subject.say(left.sentence)}")
+
+
+def _counted(named: list[str]) -> str:
+    """Name a few and count the rest, which the record lists."""
+    rest = len(named) - FEW
+    return "; ".join(named[:FEW]) + (f"; and {rest} more, in the record" if rest > 0 else "")
+
+
+def _comes_off(lines: tuple[Line, ...], others: tuple[str, ...]) -> str:
+    if not lines and not others:
+        return "nothing is open: this tag may come off"
+    return f"this tag comes off when {'every line is proved' if lines else 'what is still open is settled'}"
 
 
 def tag_text(tag: Tag) -> str:
@@ -77,7 +118,7 @@ def tag_text(tag: Tag) -> str:
     steps = [f"  {number}. {when}: {step}" for number, (when, step) in enumerate(tag.steps, start=1)]
     return clean(
         "\n".join([
-            tag.title, tag.subtitle, "", f"Told: {tag.told}", f"Damper meanwhile: {tag.damper}", "",
+            tag.title, tag.subtitle, *(f"Still open: {one}" for one in tag.still_open), "", f"Told: {tag.told}", f"Damper meanwhile: {tag.damper}", "",
             "To put back:", *(steps or ["  nothing"]), "", tag.caution, tag.footer, "",
         ])
     )  # fmt: skip

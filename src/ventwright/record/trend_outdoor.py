@@ -10,12 +10,9 @@ import math
 from collections.abc import Mapping, Sequence
 
 from ventwright.quantity import TEMPERATURE, System, show, unit_value
-from ventwright.record.curve_legend import EDGE
-from ventwright.record.drawing import LINE, Drawing, width_of, wrapped
+from ventwright.record.drawing import LINE, Drawing, width_of
+from ventwright.record.phone_sheet import EDGE, WIDTH, across
 from ventwright.verdict.trend_findings.shape import MODES, Observed
-
-WIDTH = 324.0
-"""Width of the sheet: a phone of 360 px less what a page keeps free at its sides. [px]"""
 
 LANE = 18.0
 """Height of a lane. [px]"""
@@ -52,9 +49,7 @@ def draw_outdoor(
     """
     sheet, y = Drawing(), EDGE + LINE
     title = f"{unit}: outdoor temperature and what the unit did"
-    for line in wrapped(title, WIDTH - 2 * EDGE):
-        sheet.text(EDGE, y, line, bold=True)
-        y += LINE
+    y = across(sheet, title, y, bold=True)
     cells = by_mode(observed)
     if not cells:
         sheet.text(EDGE, y, "no outdoor temperature was logged")
@@ -73,15 +68,13 @@ def draw_outdoor(
         middle = y + LINE + LANE / 2
         sheet.strokes([[(MARGIN, middle), (WIDTH - MARGIN, middle)]], width=0.4)
         for at, hours in of.items():
-            _square(sheet, x(at), middle, max(LEAST, LARGEST * math.sqrt(hours / most)))
+            sheet.square(x(at), middle, max(LEAST, LARGEST * math.sqrt(hours / most)))
         y += LINE + LANE
     for number, (_, place) in enumerate(shown):
         sheet.strokes([[(place, heads + number * LINE - 9), (place, y)]], width=1.2, dashes="3 3")
     _names(sheet, shown, heads)
     y = _axis(sheet, low, high, y, system) + LINE
-    for line in wrapped(f"The largest square: {most:,.0f} hours.", WIDTH - 2 * EDGE):
-        sheet.text(EDGE, y, line)
-        y += LINE
+    y = across(sheet, f"The largest square: {most:,.0f} hours.", y)
     return sheet.written(WIDTH, y, title, said(observed, marks, system), NAME)
 
 
@@ -92,11 +85,6 @@ def by_mode(observed: Observed) -> Mapping[str, dict[float, float]]:
         if hours > 0.0:
             found.setdefault(mode, {})[at] = hours
     return {mode: found[mode] for mode in MODES if mode in found}
-
-
-def _square(sheet: Drawing, x: float, y: float, side: float) -> None:
-    half = side / 2
-    sheet.shape([(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)])
 
 
 def _names(sheet: Drawing, marks: Sequence[tuple[str, float]], y: float) -> None:

@@ -6,13 +6,10 @@ import math
 from collections.abc import Sequence
 
 from ventwright.quantity import FRACTION, show
-from ventwright.record.curve_legend import EDGE, SAMPLE
 from ventwright.record.curve_plot import Plot, Spot, ticks
-from ventwright.record.drawing import LINE, Drawing, wrapped
+from ventwright.record.drawing import LINE, Drawing
+from ventwright.record.phone_sheet import EDGE, SAMPLE, WIDTH, across, beside_sign
 from ventwright.verdict.trend_findings.shape import ShareLine
-
-WIDTH = 324.0
-"""Width of the sheet: a phone of 360 px less what a page keeps free at its sides. [px]"""
 
 LEFT, RIGHT, HEIGHT = 40.0, 12.0, 200.0
 """Room left of the plot for shares, right of it, and its height. [px]"""
@@ -45,9 +42,7 @@ def draw_share(unit: str, line: ShareLine, as_left: Sequence[tuple[float, float]
     """
     sheet, y = Drawing(), EDGE + LINE
     title = f"{unit}: outdoor air against damper signal"
-    for text in wrapped(title, WIDTH - 2 * EDGE):
-        sheet.text(EDGE, y, text, bold=True)
-        y += LINE
+    y = across(sheet, title, y, bold=True)
     sheet.text(EDGE, y, "outdoor air, % of supply air")
     plot = _plot(line, as_left, y + 8)
     _axes(sheet, plot)
@@ -106,10 +101,7 @@ def _legend(sheet: Drawing, y: float, most: float, *, curve: bool) -> float:
         y += LINE
     sheet.ring(EDGE + SAMPLE / 2, y - 4, LARGEST)
     text = f"a class of signals in the log, the largest of {most:,.0f} h; its ± holds 95 times in 100"
-    for line in wrapped(text, WIDTH - 2 * EDGE - SAMPLE - 8):
-        sheet.text(EDGE + SAMPLE + 8, y, line)
-        y += LINE
-    return y
+    return beside_sign(sheet, text, y)
 
 
 def percent(share: float) -> str:

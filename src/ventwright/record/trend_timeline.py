@@ -8,14 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ventwright.record.curve_legend import EDGE
-from ventwright.record.drawing import LINE, Drawing, short, wrapped
+from ventwright.record.drawing import LINE, Drawing, short
+from ventwright.record.phone_sheet import EDGE, WIDTH, across
 from ventwright.record.trend_words import at_place, day, hours_words
 from ventwright.verdict.trend_findings.shape import MODES, Finding, Spell, UnitFindings
 from ventwright.words import in_words
-
-WIDTH = 324.0
-"""Width of the sheet: a phone of 360 px less what a page keeps free at its sides. [px]"""
 
 SLICE = 2.0
 """Width of a slice of the time. [px]"""
@@ -43,9 +40,7 @@ def draw_timeline(found: UnitFindings, zone: str | None) -> str:
     """
     sheet, y = Drawing(), EDGE + LINE
     title = f"{found.unit}: what it did, and when"
-    for line in wrapped(title, WIDTH - 2 * EDGE):
-        sheet.text(EDGE, y, line, bold=True)
-        y += LINE
+    y = across(sheet, title, y, bold=True)
     if not found.states:
         sheet.text(EDGE, y, "nothing logged tells it")
         return sheet.written(WIDTH, y + LINE, title, "Nothing logged tells it.", NAME)
@@ -92,9 +87,7 @@ def _lane(sheet: Drawing, shares: Sequence[float], bottom: float) -> None:
 
 def _fault(sheet: Drawing, one: Finding, start: int, end: int, y: float) -> float:
     """Draw a fault as a bar from when it was first seen to when it was last seen."""
-    for line in wrapped(f"{one.words}, {in_words(one.probability)}", WIDTH - 2 * EDGE):
-        sheet.text(EDGE, y, line, bold=True)
-        y += LINE
+    y = across(sheet, f"{one.words}, {in_words(one.probability)}", y, bold=True)
     scale = (WIDTH - 2 * EDGE) / max(1, end - start)
     left, right = (EDGE + scale * (min(max(at, start), end) - start) for at in (one.first, one.last))
     middle = y - 6

@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from ventwright.record.curve_legend import EDGE
-from ventwright.record.drawing import LINE, Drawing, wrapped
+from ventwright.record.drawing import LINE, Drawing
+from ventwright.record.phone_sheet import EDGE, WIDTH, across
 from ventwright.verdict.trend_findings.shape import Observed
-
-WIDTH = 324.0
-"""Width of the sheet: a phone of 360 px less what a page keeps free at its sides. [px]"""
 
 NAMES = 36.0
 """Room for the days, left of the map. [px]"""
@@ -57,9 +54,7 @@ def draw_week(
     """
     sheet, y = Drawing(), EDGE + LINE
     title = f"{unit}: when in the week {what}"
-    for line in wrapped(title, WIDTH - 2 * EDGE):
-        sheet.text(EDGE, y, line, bold=True)
-        y += LINE
+    y = across(sheet, title, y, bold=True)
     top = y + 4
     for hour in range(0, HOURS + 1, 6):
         sheet.text(EDGE + NAMES + hour * CELL, y, f"{hour}", anchor="middle")
@@ -78,17 +73,14 @@ def draw_week(
     y = top + 7 * ROW + LINE
     legend = f"Full square: the whole hour, {what}. A dot: never. Nothing: not logged."
     legend += " Framed: occupied as it was set." if occupied else ""
-    for line in wrapped(legend, WIDTH - 2 * EDGE):
-        sheet.text(EDGE, y, line)
-        y += LINE
+    y = across(sheet, legend, y)
     return sheet.written(WIDTH, y, title, said(shares, what), name)
 
 
 def _cell(sheet: Drawing, x: float, y: float, share: float | None) -> None:
     if share is None:
         return
-    half = max(0.7, LARGEST * share**0.5) / 2
-    sheet.shape([(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)])
+    sheet.square(x, y, max(0.7, LARGEST * share**0.5))
 
 
 def shares_of(observed: Observed, modes: Iterable[str], *, other: bool = False) -> Shares:

@@ -84,10 +84,7 @@ def draw_wiring(plan: WiringPlan, kit_name: str, present: Landing | None = None)
 
 def _lines(drawing: Drawing, words: str, y: float, width: float, *, bold: bool = False) -> float:
     """Write text over the width of the sheet and return where the next may stand."""
-    for line in wrapped(words, width - 2 * MARGIN):
-        drawing.text(MARGIN, y, line, bold=bold)
-        y += LINE
-    return y
+    return drawing.lines(MARGIN, y, words, width - 2 * MARGIN, bold=bold)
 
 
 def _row_text(cavity: CavityView) -> str:

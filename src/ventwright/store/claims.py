@@ -10,7 +10,7 @@ from typing import Any
 
 from ventwright.store.change import Change, value_json
 from ventwright.store.folding import in_order, known_to, left_out
-from ventwright.store.place import Item, Steps, is_key, overlap, own_name, steps_of, written
+from ventwright.store.place import Item, Steps, is_key, own_name, steps_of, written
 
 ABSENT: Any = object()
 """What a claim says of a list item that it does not have."""
@@ -25,17 +25,28 @@ class Claims:
         self._by_id = {change.id: change for change in ordered}
         self._standing: dict[Steps, list[Change]] = {}
         self._ever: dict[Steps, list[Change]] = {}
+        self._below: dict[Steps, list[Change]] = {}
         for change in ordered:
             if change.do != "undo":
-                claimed = _claimed(change)
-                self._ever.setdefault(claimed, []).append(change)
-                if change.id not in undone:
-                    self._standing.setdefault(claimed, []).append(change)
+                self._claim(change, stands=change.id not in undone)
+
+    def lay(self, change: Change) -> None:
+        """Take one more claim in: a put or an entry that comes after all that are here."""
+        self._by_id[change.id] = change
+        self._claim(change, stands=True)
+
+    def _claim(self, change: Change, *, stands: bool) -> None:
+        claimed = claimed_by(change)
+        self._ever.setdefault(claimed, []).append(change)
+        if stands:
+            self._standing.setdefault(claimed, []).append(change)
+            for number in range(len(claimed)):
+                self._below.setdefault(claimed[:number], []).append(change)
 
     def heads_around(self, stored: str) -> tuple[str, ...]:
         """Return the ids of the latest claims to a place, to what holds it and to what it holds."""
         steps = steps_of(stored)
-        around = [one for place, held in self._standing.items() if overlap(place, steps) for one in held]
+        around = [*self._over(steps, self._standing), *self._below.get(steps, ())]
         return tuple(one.id for one in self._heads(around))
 
     def heads_above(self, stored: str) -> tuple[str, ...]:
@@ -60,7 +71,7 @@ class Claims:
             if len(heads) < 2:
                 continue
             said = [(one, _said(one, steps)) for one in heads]
-            if any(one.do == "append" and _claimed(one) == steps for one, _ in said):
+            if any(one.do == "append" and claimed_by(one) == steps for one, _ in said):
                 said = [(one, value) for one, value in said if value is not ABSENT]
             said = self._without_outdated(said, steps)
             if len({_compared(value) for _, value in said}) < 2:
@@ -98,7 +109,7 @@ class Claims:
         return sorted((one for one in claims if one.id not in behind), key=lambda one: one.order)
 
 
-def _claimed(change: Change) -> Steps:
+def claimed_by(change: Change) -> Steps:
     """Return the place that a change claims; entries of a ledger that have the same id claim the same place."""
     if change.do == "put":
         return change.steps
@@ -107,7 +118,7 @@ def _claimed(change: Change) -> Steps:
 
 def _said(change: Change, steps: Steps) -> Any:
     """Return what a claim says of a place at or below its own."""
-    return at_place(change.value, steps[len(_claimed(change)) :])
+    return at_place(change.value, steps[len(claimed_by(change)) :])
 
 
 def at_place(value: Any, steps: Steps) -> Any:

@@ -14,11 +14,11 @@ from ventwright.document import read_document
 from ventwright.errors import Refusal, Refused
 from ventwright.job import FIRST_SCHEMA_VERSION, upgraded
 from ventwright.store.change import new_id, value_json
-from ventwright.store.claims import ABSENT, at_place
-from ventwright.store.folding import folded
+from ventwright.store.claims import ABSENT
 from ventwright.store.history import History, Pen
 from ventwright.store.outside_names import refuse_outside_names
-from ventwright.store.place import LEDGERS, Item, Steps, is_key, overlap, own_name, steps_of, written
+from ventwright.store.past import Past
+from ventwright.store.place import LEDGERS, Item, Steps, is_key, own_name, written
 
 
 def read_copy(text: str, name: str) -> dict[str, Any]:
@@ -73,21 +73,28 @@ def merge(pen: Pen, document: Mapping[str, Any]) -> None:
         accepted = f"a copy of {pen.history.job}, or this one taken in as a job of its own"
         raise Refused(Refusal("is another job", accepted, "id", str(document.get("id"))))
     refuse_outside_names(document)
-    here, copy = pen.history.document, _without_ledgers(document)
+    before = pen.history
+    past, here, copy = Past(before), before.document, _without_ledgers(document)
+    otherwise: list[tuple[str, Any]] = []
     for place, value in list(_differences((), _without_ledgers(here), copy)):
-        stored = pen.history.folding.stored_place(written(place))
-        if all(said is None or said is ABSENT for said in pen.history.claims.ever_said(stored)):
+        stored = before.folding.stored_place(written(place))
+        if all(said is None or said is ABSENT for said in before.claims.ever_said(stored)):
             pen.put(written(place), value)
-        elif not _was_here(pen.history, stored, value):
-            pen.copy_put(stored, value)
+        else:
+            otherwise.append((stored, value))
     there = {(place, known_as(entry)): entry for place, entry in _entries(here)}
     for place, entry in _entries(document):
         held = there.get((place, known_as(entry)))
-        stored = written((*place, Item(known_as(entry))))
         if held is None:
             pen.append(written(place), entry)
-        elif held != entry and not _was_here(pen.history, stored, entry):
-            pen.copy_put(stored, entry)
+        elif held != entry:
+            otherwise.append((written((*place, Item(known_as(entry)))), entry))
+    for (
+        stored,
+        value,
+    ) in otherwise:  # last: they stand below everything, and nothing that is written rests on them
+        if not past.said(stored, value):
+            pen.copy_put(stored, value)
 
 
 def exported(history: History) -> bytes:
@@ -134,15 +141,3 @@ def _differences(place: Steps, here: Any, copy: Any) -> Iterator[tuple[Steps, An
             yield from _differences((*place, Item(str(number))), ours, theirs)
     elif here != copy and copy is not None and copy != {}:
         yield place, copy
-
-
-def _was_here(history: History, stored: str, value: Any) -> bool:
-    """Whether a place said this before: a copy that says so is only older."""
-    if any(said == value for said in history.claims.ever_said(stored)):
-        return True
-    steps = steps_of(stored)
-    return any(
-        at_place(folded(history.changes[: number + 1]), steps) == value
-        for number, change in enumerate(history.changes)
-        if change.do == "undo" or overlap(change.steps, steps)
-    )

@@ -112,19 +112,35 @@ class _List:
 class Folding:
     """The document while changes are laid into it, with the names of its list items."""
 
-    def __init__(self, changes: Iterable[Change]) -> None:
+    def __init__(self, changes: Iterable[Change], known: dict[str, Change] | None = None) -> None:
+        """Lay changes into a document.
+
+        Parameters
+        ----------
+        changes
+            Those that are laid in.
+        known
+            All changes of the job by id, where only some of them are laid in; what lies behind one may be another.
+        """
         ordered = in_order(changes)
-        self._by_id = {change.id: change for change in ordered}
+        self._by_id = {change.id: change for change in ordered} if known is None else known
         self._whole: dict[str, Any] = {}
         self._appended: dict[Steps, dict[str, _ListItem]] = {}
         undone = left_out(ordered)
         for change in ordered:
-            if change.id in undone:
-                continue
-            if change.do == "put":
-                self._put(change)
-            elif change.do == "append":
-                self._append(change.steps, _ListItem(change.value, change.steps, change.id), change.id)
+            if change.id not in undone:
+                self._lay(change)
+
+    def lay(self, change: Change) -> None:
+        """Lay one more change in: a put or an entry that comes after all that lie here."""
+        self._by_id[change.id] = change
+        self._lay(change)
+
+    def _lay(self, change: Change) -> None:
+        if change.do == "put":
+            self._put(change)
+        elif change.do == "append":
+            self._append(change.steps, _ListItem(change.value, change.steps, change.id), change.id)
 
     def document(self) -> dict[str, Any]:
         """Return the document as plain data."""

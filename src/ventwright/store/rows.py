@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Any
 
 from ventwright.errors import Refusal, Refused
@@ -12,6 +12,7 @@ from ventwright.store.change import Change, value_json
 from ventwright.store.database import Rows
 from ventwright.store.folding import folded
 from ventwright.store.place import overlap
+from ventwright.store.statements import as_text
 
 _CHANGE = "select id, job, number, made_at, device, made_by, does, path, value, known from change"
 _ARRIVED = _CHANGE.replace(" from", ", arrived from")
@@ -88,7 +89,7 @@ async def count_after(at: Rows, mark: int) -> int:
 async def relist(at: Rows, job: str, new: Sequence[Change]) -> None:
     """Bring the row of a job in the list up to date with changes that were just inserted."""
     row = await listed(at, job)
-    times = [_utc(change.at) for change in new]
+    times = [as_text(change.at) for change in new]
     number = max(change.number for change in new)
     if row is None:
         await at.run(
@@ -100,8 +101,8 @@ async def relist(at: Rows, job: str, new: Sequence[Change]) -> None:
         await at.run(
             "update job set created = ?, updated = ?, revision = revision + 1, last_number = ? where id = ?",
             (
-                min(*times, _utc(row["created"])),
-                max(*times, _utc(row["updated"])),
+                min(*times, as_text(row["created"])),
+                max(*times, as_text(row["updated"])),
                 max(number, row["last_number"]),
                 job,
             ),
@@ -128,7 +129,7 @@ async def all_listed(at: Rows, words: Sequence[str]) -> list[dict[str, Any]]:
 
 async def put_aside(at: Rows, job: str, when: datetime | None) -> None:
     """Note when a job was put aside, or that it is not."""
-    await at.run("update job set archived = ? where id = ?", (when and _utc(when), job))
+    await at.run("update job set archived = ? where id = ?", (when and as_text(when), job))
 
 
 async def setting(at: Rows, name: str, default: Any) -> Any:
@@ -201,11 +202,6 @@ def _listed(row: Sequence[Any]) -> dict[str, Any]:
     cells = dict(zip(_COLUMNS, row, strict=True))
     times = {key: datetime.fromisoformat(cells[key]) for key in ("created", "updated")}
     return cells | times | {"archived": cells["archived"] is not None}
-
-
-def _utc(moment: datetime) -> str:
-    """Write a moment so that texts sort as times do."""
-    return moment.astimezone(UTC).isoformat(timespec="microseconds")
 
 
 def _shows_in_list(change: Change) -> bool:

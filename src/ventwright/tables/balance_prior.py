@@ -2,13 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
 from ventwright.evidence import ACCEPTED_RISK
 from ventwright.physics.inference import CurvePrior, Rules
-from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE, read
+from ventwright.quantity import DURATION, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE, read
 from ventwright.tables.data_file import read_toml
+
+
+@dataclass(frozen=True, slots=True)
+class DensityPrior:
+    """What is assumed of the densities of outdoor and return air beside an airflow that was measured directly.
+
+    Attributes
+    ----------
+    near
+        How near in time a reading of temperatures has to be. [s]
+    return_air, return_air_u
+        Usual return air, and its standard uncertainty. [°C, K]
+    unknown_u
+        Standard uncertainty of the ratio of the densities where the outdoor temperature is not known. [-]
+    """
+
+    near: float
+    return_air: float
+    return_air_u: float
+    unknown_u: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +48,8 @@ class BalancePrior:
         Relative standard uncertainty of a supply airflow that was only designed. [-]
     dry_bulb_u
         Standard uncertainty of the dry bulb that a humidity instrument shows. [K]
+    density
+        Of the air in a hood.
     """
 
     curve: CurvePrior
@@ -35,6 +58,7 @@ class BalancePrior:
     days: float
     design_supply_u: float
     dry_bulb_u: float
+    density: DensityPrior
 
 
 @cache
@@ -67,7 +91,25 @@ def balance_prior() -> BalancePrior:
     search = data["search"]
     design_supply_u = _share(data["design_supply"]["band"]) / 2
     dry_bulb_u = read(data["dry_bulb"]["band"], TEMPERATURE_DIFFERENCE).value / 2
-    return BalancePrior(curve, rules, search["readings"], search["days"], design_supply_u, dry_bulb_u)
+    return BalancePrior(
+        curve,
+        rules,
+        search["readings"],
+        search["days"],
+        design_supply_u,
+        dry_bulb_u,
+        _density(data["density"]),
+    )
+
+
+def _density(row: Mapping[str, str]) -> DensityPrior:
+    return_air = read(row["return_air"], TEMPERATURE)
+    return DensityPrior(
+        near=read(row["near"], DURATION).value,
+        return_air=return_air.value,
+        return_air_u=return_air.uncertainty or 0.0,
+        unknown_u=_share(row["unknown"]) / 2,
+    )
 
 
 def _share(text: str) -> float:

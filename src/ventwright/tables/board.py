@@ -36,7 +36,7 @@ class PlugToMove(Entry):
     plug: str = Field(min_length=3, description="what the plug is called")
     sits_in: str = Field(min_length=3, description="where it sits without an economizer")
     goes_to: str = Field(min_length=3, description="where it goes")
-    because: str = Field(min_length=3, description="why")
+    because: str = Field(min_length=3, description="why, in a few words")
 
 
 class Board(Entry):

@@ -16,9 +16,17 @@ class Caution:
     text: str
     source: str
     confirmed: str
+    heating: tuple[str, ...] = ()
+    """Kinds of heat that it is about; empty: every unit."""
 
 
 @cache
 def cautions() -> tuple[Caution, ...]:
     """Return all cautions in the order of the work."""
-    return tuple(Caution(**row) for row in read_toml("procedures", "cautions.toml")["caution"])
+    rows = read_toml("procedures", "cautions.toml")["caution"]
+    return tuple(Caution(**{**row, "heating": tuple(row.get("heating", ()))}) for row in rows)
+
+
+def cautions_for(heating: str | None) -> tuple[Caution, ...]:
+    """Return the cautions of a unit by its heat; where nobody knows the heat, those of every kind."""
+    return tuple(one for one in cautions() if heating is None or not one.heating or heating in one.heating)

@@ -71,15 +71,15 @@ class _County:
 
 
 def climate_zone(text: str, where: str = "") -> ClimateZone:
-    """Return a climate zone as a person typed it, such as "5a", or "CA 12" for one of California's own.
+    """Return a climate zone as a person typed it, such as "5a" or "Climate Zone 5 A", or "CA 12" for one of California's own.
 
     Raises
     ------
     Refused
         No such zone, or a letter on zone 7 or 8, which have none.
     """
-    wanted = text.strip().upper().removeprefix("ZONE").strip()
-    if key(wanted).startswith("ca"):
+    wanted = key(text).removeprefix("climate").removeprefix("zone").upper()
+    if wanted.startswith("CA"):
         return ClimateZone(_californian(text, where), "", "typed", None)
     if wanted not in ZONES:
         if wanted[:1] in WITHOUT_LETTER and wanted[1:] in {"A", "B", "C"}:

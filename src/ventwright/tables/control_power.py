@@ -59,6 +59,12 @@ def relative_uncertainty(name: str) -> float:
     return 0.5 * _number(_table()[name]["band"])
 
 
+@cache
+def shown_u() -> float:
+    """Return the standard uncertainty [V] that the last figure of a meter's display leaves (JCGM 100:2008, 4.3.7)."""
+    return read(_table()["meter"]["shows"], VOLTAGE).value / math.sqrt(12.0)
+
+
 def accepted(name: str) -> Accepted:
     """Return what is accepted, as shares; raises KeyError for a name that the table does not have."""
     row = _table()[name]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from ventwright.errors import Refusal, Refused, nearest
+from ventwright.errors import refuse_word
 from ventwright.tables.data_file import read_toml
 
 Range = tuple[float, float]
@@ -75,11 +75,9 @@ class FaultPrior:
     def fault(self, named: str) -> FaultRow:
         """Return the fault with an id; refuse an unknown one."""
         known = {row.id: row for row in self.faults}
-        if named in known:
-            return known[named]
-        near = nearest(named, known)
-        hint = f" (did you mean {near}?)" if near else ""
-        raise Refused(Refusal(f"is no fault that is known here{hint}", ", ".join(known), given=named))
+        if named not in known:
+            raise refuse_word(named, known, "a fault that is known here")
+        return known[named]
 
 
 @cache

@@ -145,6 +145,8 @@ class MaskingFault:
     """Ids of the same fault in the diagnosis."""
     masks: tuple[str, ...]
     why: str
+    moves_supply: bool = False
+    """Whether its repair makes another supply airflow."""
 
     def hides(self, step: Step) -> bool:
         """Whether it may have masked a step."""
@@ -243,6 +245,13 @@ def touches_airflow(given: str) -> bool:
     return any(what.id == one.id or what.id in relied_on(one) for one in of_airflow)
 
 
+@cache
+def touches_supply(given: str) -> bool:
+    """Whether a repair, by its fault or step, may have changed the supply airflow: those of the damper do not."""
+    what = fault_or_step(given)
+    return isinstance(what, MaskingFault) and what.moves_supply
+
+
 def step_named(given: str, where: str = "") -> Step:
     """Return the step with an id.
 
@@ -255,6 +264,11 @@ def step_named(given: str, where: str = "") -> Step:
     if given not in known:
         raise refuse_word(given, known, "a step of the functional tests", where)
     return known[given]
+
+
+def step_words(id_: str) -> str:
+    """Say the id of a step as words: "high limit, damper"."""
+    return id_.replace(".", ", ").replace("_", " ")
 
 
 def fault_or_step(given: str, where: str = "") -> MaskingFault | Step:

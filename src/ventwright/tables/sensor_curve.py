@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from ventwright.errors import Refusal, Refused, nearest
+from ventwright.errors import Refusal, Refused, refuse_word
 from ventwright.physics.sensor import Curve, in_ohms, wire_resistance
 from ventwright.quantity import RESISTANCE, TEMPERATURE, TEMPERATURE_DIFFERENCE, read
 from ventwright.tables.data_file import names, read_toml
@@ -161,9 +161,7 @@ def sensor_curve(named: str, where: str = "") -> SensorCurve:
         )
         accepted = "; ".join(f"{curve.id} ({curve.told_by})" for curve in meant)
         raise Refused(Refusal(f"names no curve: its ohms fit {fit}", accepted, where, named))
-    near = nearest(wanted, known)
-    hint = f" (did you mean {near}?)" if near else ""
-    raise Refused(Refusal(f"is no sensor curve{hint}", ", ".join(known), where, named))
+    raise refuse_word(named, known, "a sensor curve", where)
 
 
 def _with_those_ohms(text: str) -> list[SensorCurve]:

@@ -41,6 +41,14 @@ def find(kind: str, named: str, model: type[Part], beside: Path | None = None) -
     return cast("Part", _from_shelf(kind, named, model))
 
 
+def find_at(kind: str, named: str, model: type[Part], where: str, beside: Path | None = None) -> Part:
+    """Return an equipment file as `find` does; a name that is refused stands at its place in the document."""
+    try:
+        return find(kind, named, model, beside)
+    except Refused as refused:
+        raise Refused(*(one if one.where else one.at(where) for one in refused.refusals)) from None
+
+
 def read_part(path: Path, model: type[Part]) -> Part:
     """Read one equipment file of a person's own."""
     accepted = "a .yaml or .json file that exists"

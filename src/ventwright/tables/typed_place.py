@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 ACCEPTED: Final = "county and state, such as Cook, IL, or the climate zone, such as 5A or CA 12"
 
 _ZONE: Final = re.compile(
-    r"(climate)?\s*(zone)?\s*\d[a-z]?|ca(lifornia)?\W*(climate)?\s*(zone)?\s*\d+", re.IGNORECASE
+    r"(climate)?\s*(zone)?\s*\d\s*[a-z]?|ca(lifornia)?\W*(climate)?\s*(zone)?\s*\d+", re.IGNORECASE
 )
 _COUNTRY: Final = re.compile(r"[\s,]+(u\.?s\.?a\.?|united states)\s*$", re.IGNORECASE)
 

@@ -14,6 +14,7 @@ from ventwright.verdict.balance import Balance, balance
 from ventwright.verdict.check import Check
 from ventwright.verdict.checks import damper_follows, nothing_left_behind, sensors_agree, settings_as_planned
 from ventwright.verdict.ledger import Line, LineState, ledger, not_closed
+from ventwright.verdict.supply_fits import doubted, supply_doubts
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,8 @@ class Verdicts:
     nothing_left: Check
     balance: Balance
     damper: Check | None = None
+    supply: tuple[Check, ...] = ()
+    """Supply airflows, as read, that do not fit the unit."""
     ledger: tuple[Line, ...] = ()
     steps: tuple[Check, ...] = ()
     """Steps of the functional tests that were entered, and those not done as one; ``functions.with_functions`` adds them."""
@@ -39,6 +42,7 @@ class Verdicts:
         """Every check, in the order of the record."""
         for speed in self.speeds:
             yield from (check for check in (speed.fraction, speed.flow) if check is not None)
+        yield from self.supply
         if self.damper is not None:
             yield self.damper
         yield from self.sensors
@@ -61,8 +65,10 @@ def judge(facts: Facts, plan: Plan, readings: Readings) -> Verdicts:
     """
     lines = ledger(facts, plan, readings)
     found, standings = balance(facts, plan, readings)
+    doubts = supply_doubts(facts, plan, readings)
     return Verdicts(
-        speeds=judge_speeds(facts, plan, found, standings),
+        speeds=tuple(doubted(one, doubts) for one in judge_speeds(facts, plan, found, standings)),
+        supply=tuple(doubts.values()),
         sensors=sensors_agree(facts, readings, lines),
         settings=settings_as_planned(plan, readings),
         nothing_left=nothing_left_behind(readings, lines),

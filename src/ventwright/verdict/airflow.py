@@ -23,9 +23,10 @@ from ventwright.verdict.airflow_shortfalls import (
     weather_too_even,
     what_would_settle,
 )
+from ventwright.verdict.at_damper import AtDamper
 from ventwright.verdict.balance import Balance, SpeedBalance, Standing
-from ventwright.verdict.balance.findings import CONTRADICT
-from ventwright.verdict.balance.observed import AtDamper, Observed
+from ventwright.verdict.balance.findings import CONTRADICT, old
+from ventwright.verdict.balance.observed import Observed
 from ventwright.verdict.balance.standing import too_even
 from ventwright.verdict.check import Check, Held, cannot_tell, judged
 from ventwright.words import Amount, Words, measured, words
@@ -103,7 +104,7 @@ def _held(found: Balance, standing: Standing, one: SpeedBalance) -> Shortfall | 
     close = [seen for seen in standing.usable if abs(seen.signal - signal) <= near]
     if supply.uncertainty is None and not any(isinstance(seen.entry, OutdoorAirflow) for seen in close):
         return supply_is_design_value(speed)  # the outdoor airflow itself needs no supply airflow
-    if supply.uncertainty is not None and supply.uncertainty < supply.closest_u:
+    if supply.closer_than_its_method:
         return supply_too_sure(speed, supply)
     for finding in found.findings:
         if finding.name == CONTRADICT:  # every speed has learnt from it
@@ -146,6 +147,10 @@ def _flow_check(
         "{name} speed brings in {found}, " + ("within {low} to {high}" if inside else f"{side} {{low}} to {{high}}"),
         name=Words(speed.name), found=estimate, low=low, high=high,
     )  # fmt: skip
+    if supply.older_by is not None:
+        sentence = words(
+            "{seen}, by a supply airflow of {age} the readings at the damper", seen=sentence, age=old(supply.older_by)
+        )  # fmt: skip
     id_, what = f"outdoor_air.{speed.name}", _flow_words(plan, speed)
     ids = tuple(one for one in (entry.id, supply.reading) if one is not None)
     if held is not None:

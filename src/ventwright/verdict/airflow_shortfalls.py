@@ -6,13 +6,13 @@ from collections.abc import Sequence
 
 from ventwright.evidence import Limits, Shortfall, uncertainty_that_passes
 from ventwright.facts import Facts
-from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan, best_probe, difference_for
+from ventwright.plan import Plan, SpeedPlan, best_probe, difference_for, least_difference
 from ventwright.plan.assumed_space import ENTER_THE_SPACES
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
 from ventwright.readings import MixedAir
 from ventwright.tables import prior
+from ventwright.verdict.at_damper import AtDamper
 from ventwright.verdict.balance.findings import Finding
-from ventwright.verdict.balance.observed import AtDamper
 from ventwright.verdict.supply import Supply
 from ventwright.words import Amount, Words, words
 
@@ -31,7 +31,7 @@ def weather_too_even(entry: MixedAir) -> Shortfall:
         words(
             "outdoor and return air are only {apart} apart, and below {least} no verdict is given",
             apart=Amount(entry.difference, TEMPERATURE_DIFFERENCE),
-            least=Amount(LEAST_DIFFERENCE, TEMPERATURE_DIFFERENCE),
+            least=Amount(least_difference(), TEMPERATURE_DIFFERENCE),
         ),
         Words("come back when outdoor and return air are further apart, or measure the outdoor airflow itself"),
     )  # fmt: skip

@@ -9,6 +9,7 @@ from ventwright.facts import Facts
 from ventwright.plan import Plan
 from ventwright.plan.functional_tests.applies import chosen_steps
 from ventwright.readings import Noted, Readings, Repaired, StepSeen
+from ventwright.tables.procedure import step_words
 from ventwright.verdict import SpeedVerdict, Verdicts
 from ventwright.verdict.check import Check, cannot_tell
 from ventwright.verdict.prove import Proof, checks_of, prove
@@ -74,17 +75,15 @@ def step_checks(proof: Proof) -> tuple[Check, ...]:
     """
     own = [one for one in proof.steps if one.planned.step.answer != "check" and one.check is not None]
     judged = [
-        replace(one.check, what=words("step {name}: {what}", name=_name(one.planned.id), what=one.check.what))
+        replace(
+            one.check,
+            what=words("step {name}: {what}", name=Words(step_words(one.planned.id)), what=one.check.what),
+        )
         for one in own
         if one.entered and one.check is not None
     ]
     left = len(own) - len(judged)
     return (*judged, *((_not_done(left, len(own)),) if left else ()))
-
-
-def _name(id_: str) -> Words:
-    """Say the id of a step as words."""
-    return Words(id_.replace(".", ", ").replace("_", " "))
 
 
 def _not_done(left: int, whole: int) -> Check:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 
 from ventwright.facts import Facts, Instrument
 from ventwright.plan import SpeedPlan
@@ -11,6 +12,7 @@ from ventwright.readings import Readings, SupplyAir
 from ventwright.readings.entries import SupplyMethod
 from ventwright.tables import prior
 from ventwright.tables.balance_prior import balance_prior
+from ventwright.verdict.at_damper import at_damper, supply_counts_since
 from ventwright.words import Words
 
 CLOSEST = 0.01
@@ -28,6 +30,11 @@ class Supply:
     words: Words
     closest_u: float = 0.0
     """Smallest standard uncertainty that is believed. [m3/s]"""
+    read_at: datetime | None = None
+    older_by: timedelta | None = None
+    """How long before the newest reading at the damper it was read, or below zero after it; None where that is one state."""
+    before_repair: tuple[str, ...] = ()
+    """Ids of readings that no longer count, since a repair made another supply airflow."""
 
     @property
     def assumed_u(self) -> float:
@@ -36,12 +43,25 @@ class Supply:
             return self.airflow * balance_prior().design_supply_u
         return max(self.uncertainty, self.closest_u)
 
+    @property
+    def closer_than_its_method(self) -> bool:
+        """Whether it was typed as closer than its instrument or any such method is; what rounding makes is no claim."""
+        return self.uncertainty is not None and self.uncertainty < self.closest_u * (1.0 - 1e-9)
+
 
 def supply_at(facts: Facts, readings: Readings, speed: SpeedPlan) -> Supply:
-    """Return the supply airflow at a speed: the latest reading, else what the plan reckons with, as a design value."""
+    """Return the supply airflow at a speed: the latest reading, else what the plan reckons with, as a design value.
+
+    A reading of before a repair that made another supply airflow does not count; one that is only old does, and says
+    so: a balancing report is seldom of the same week.
+    """
     found = [entry for entry in readings.standing(SupplyAir) if entry.speed == speed.name]
-    if not found:
-        return Supply(speed.supply_air, None, None, Words("a design value, not measured"))
+    since = supply_counts_since(readings)
+    dropped = tuple(entry.id for entry in found if entry.at < since)
+    if len(dropped) == len(found):
+        return Supply(
+            speed.supply_air, None, None, Words("a design value, not measured"), before_repair=dropped
+        )
     entry = found[-1]
     return Supply(
         entry.airflow.value,
@@ -49,7 +69,18 @@ def supply_at(facts: Facts, readings: Readings, speed: SpeedPlan) -> Supply:
         entry.id,
         Words(f"by {entry.method.value}"),
         entry.airflow.value * max(CLOSEST, _own(entry, facts.instruments)),
+        entry.at,
+        _older_by(entry, readings),
     )
+
+
+def _older_by(entry: SupplyAir, readings: Readings) -> timedelta | None:
+    """How long before the newest reading at the damper, where that is longer than one state of the unit lasts."""
+    newest = at_damper(readings)[-1:]
+    if not newest or entry.method is SupplyMethod.DESIGN_VALUE:
+        return None
+    apart = newest[0].at - entry.at
+    return apart if abs(apart) > timedelta(days=balance_prior().days) else None
 
 
 def _supply_uncertainty(entry: SupplyAir, instruments: Sequence[Instrument]) -> float | None:

@@ -32,7 +32,7 @@ def no_thermometer(name: str, instrument: Instrument) -> Shortfall:
         name,
         words(
             "{probe} is for {kind} ({accuracy}), so how well it reads a temperature is not known",
-            probe=Words(instrument.id), kind=Words(instrument.kind), accuracy=Words(str(instrument.accuracy)),
+            probe=instrument.called, kind=Words(instrument.kind), accuracy=Words(str(instrument.accuracy)),
         ),
         Words("correct it by a new entry that names the temperature probe"),
     )  # fmt: skip

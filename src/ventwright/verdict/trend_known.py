@@ -9,12 +9,13 @@ from ventwright.facts import Facts
 from ventwright.facts.running import Running, opening
 from ventwright.plan import Plan
 from ventwright.readings import Readings
+from ventwright.tables.fault_rule import rule_set
 from ventwright.tables.kit import Term
 from ventwright.verdict import Verdicts
 from ventwright.verdict.as_left import signal_as_left
 from ventwright.verdict.balance import curves
 from ventwright.verdict.diagnose.baseline import settings_read
-from ventwright.verdict.trend_findings.shape import KnownUnit
+from ventwright.verdict.trend_findings.shape import COVERAGE, KnownUnit
 
 CURVE_POINTS = 21
 """Of the curve as left that are handed on: enough to draw it and to hold a log against it (our own choice)."""
@@ -46,6 +47,7 @@ def known_of(facts: Facts, plan: Plan, readings: Readings, verdicts: Verdicts) -
         high_limit_control=plan.kit.high_limit_control,
         compressor_lockout=_setting(plan, readings, Term.COMPRESSOR_LOCKOUT),
         occupied_hours=tuple(_occupied(facts.running)) if facts.running is not None else (),
+        sensor_accuracy={} if facts.running is None else _accuracy(facts.running),
         as_left=_curve(facts, plan, readings, verdicts),
         supply_airflow=verdicts.speeds[0].supply_air or fastest.supply_air,
     )
@@ -58,6 +60,21 @@ def _setting(plan: Plan, readings: Readings, means: Term) -> float | None:
         if one.means is means:
             return left.get(one.label.lower(), None if one.guess else one.si)
     return None
+
+
+def _accuracy(running: Running) -> dict[str, float]:
+    """Return how far the sensors that decide on free cooling may be off where they are said to be worse than usual. [K]
+
+    Better ones gain nothing: sun, and where they sit, add to what a maker says.
+    """
+    if running.sensor_accuracy is None:
+        return {}
+    said, usual = running.sensor_accuracy.value / COVERAGE, rule_set().figures.accuracy
+    assumed = {
+        "outdoor_temperature": usual.outdoor_temperature,
+        "return_temperature": usual.return_temperature,
+    }
+    return {name: said for name, one in assumed.items() if said > one}
 
 
 def _occupied(running: Running) -> Iterator[tuple[int, int, int]]:

@@ -20,6 +20,7 @@ from ventwright.store.checking import checked
 from ventwright.store.history import Conflict, History, Pen
 from ventwright.store.jobs import Jobs
 from ventwright.verdict.prove import Proof, prove
+from ventwright.web.step import Add, BringBack, Put, Step, TakeBack, write_step
 from ventwright.web.work import Work
 
 KEPT_OPEN = 64
@@ -83,32 +84,6 @@ class Opened:
         return [
             one for one in self.photos if one.get("stage") == stage and (not step or one.get("step") == step)
         ]
-
-
-@dataclass(frozen=True, slots=True)
-class Put:
-    """One place of the document gets a value; None takes it away."""
-
-    place: str
-    value: Any
-
-
-@dataclass(frozen=True, slots=True)
-class Add:
-    """One more entry in a list of the document."""
-
-    place: str
-    value: Mapping[str, Any]
-
-
-@dataclass(frozen=True, slots=True)
-class TakeBack:
-    """An earlier change does not count any more."""
-
-    change: str
-
-
-Step = Put | Add | TakeBack
 
 
 class NoSuchJob(LookupError):
@@ -217,7 +192,9 @@ class Desk:
         before, history = await self.jobs.row(opened.id), await self.jobs.history(opened.id)  # in this order
         pen = Pen(history, device=self.device, by=by or self._by)
         for step in steps:
-            _write(pen, step)
+            write_step(pen, step)
+        if not pen.changes:
+            return []  # what should come back has come back already
         changes = _named(pen.changes, once)
         if changes[-1].id in {one.id for one in history.changes}:
             return [one.id for one in changes]  # the same form once more
@@ -228,16 +205,6 @@ class Desk:
         if row.revision == before.revision + 1:  # nobody else entered anything meanwhile
             self._kept[opened.id, row.revision, str(folder)] = found
         return [one.id for one in changes]
-
-
-def _write(pen: Pen, step: Step) -> None:
-    match step:
-        case Put(place, value):
-            pen.put(place, value)
-        case Add(place, value):
-            pen.append(place, dict(value))
-        case TakeBack(change):
-            pen.undo(change)
 
 
 def _named(changes: Sequence[Change], once: str) -> tuple[Change, ...]:
@@ -306,4 +273,15 @@ def local_now(offset_minutes: str) -> datetime:
     return datetime.now(UTC).astimezone(zone)
 
 
-__all__ = ["Add", "Desk", "NoSuchJob", "Opened", "Put", "Step", "TakeBack", "local_now", "new_id"]
+__all__ = [
+    "Add",
+    "BringBack",
+    "Desk",
+    "NoSuchJob",
+    "Opened",
+    "Put",
+    "Step",
+    "TakeBack",
+    "local_now",
+    "new_id",
+]

@@ -31,10 +31,15 @@ async def visit_of(desk: Desk, opened: Opened, at: str) -> tuple[str, list[Step]
     for visit in reversed(visits):
         if str(visit.get("started", ""))[:10] == at[:10] and not visit.get("ended"):
             return str(visit["id"]), []
+    new = await visit_for(desk, opened, at)
+    return str(new["id"]), [Add("readings.visits", new)]
+
+
+async def visit_for(desk: Desk, opened: Opened, at: str, purpose: str = "") -> dict[str, Any]:
+    """Return a new visit that begins at a moment, with who comes and for what."""
+    visits = (opened.document.get("readings") or {}).get("visits") or []
     name = await desk.jobs.setting("technician") or "not named"
-    number = f"visit-{len(visits) + 1}"
-    visit = {"id": number, "started": at, "technician": name}
+    visit = {"id": f"visit-{len(visits) + 1}", "started": at, "technician": name}
     certificate = await desk.jobs.setting("certificate")
-    if certificate:
-        visit["certificate"] = certificate
-    return number, [Add("readings.visits", visit)]
+    more = {"certificate": certificate, "purpose": purpose}
+    return visit | {key: value for key, value in more.items() if value}

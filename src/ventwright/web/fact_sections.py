@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from ventwright.facts import AsFound, AtHand, Site, Space, Unit, Ventilation, Weather
+from ventwright.facts import AsFound, AtHand, Site, Unit, Ventilation, Weather
 from ventwright.facts.space import DrawnOutdoorAir
 from ventwright.facts.unit import FanSpeed
 from ventwright.quantity import LENGTH
@@ -18,6 +18,7 @@ from ventwright.web.desk import Opened
 from ventwright.web.form import Option, Question, question
 from ventwright.web.own_part import own_beside
 from ventwright.web.running_facts import energy_line, energy_questions, running_line, running_questions
+from ventwright.web.space_facts import spaces_line, zone_questions
 from ventwright.words import Amount
 
 Given = dict[str, Any]
@@ -234,26 +235,6 @@ def _hand(opened: Opened) -> list[Question]:
     ]
 
 
-def space_questions(opened: Opened, number: int) -> list[Question]:
-    """Ask for one space."""
-
-    def ask(name: str, label: str, **changed: Any) -> Question:
-        place = f"facts.spaces[{number}]"
-        return question(Space, name, place=place, label=label, system=opened.system, **changed)
-
-    return [
-        ask("name", "What it is called"),
-        ask("use", "What it is used for", help="Type a word, such as shop or meeting, and take one of the standard's names that are then offered.", suggest=f"/jobs/{opened.id}/facts/uses"),
-        ask("floor_area", "Net floor area"),
-        ask("people", "People at most", help="Left open, the standard's usual number for that use is taken."),
-    ]  # fmt: skip
-
-
-def _spaces_line(opened: Opened) -> str:
-    held = opened.facts.get("spaces") or []
-    return _listed(*(one.get("name") for one in held)) or "not entered"
-
-
 def _of(opened: Opened, part: str) -> Mapping[str, Any]:
     held: Mapping[str, Any] = opened.facts.get(part) or {}
     return held
@@ -286,7 +267,7 @@ SECTIONS: dict[str, Section] = {
         Section("speeds", "Fan speeds", "What the fan is thought to move. A reading of your own goes before it.", _speeds,
                 lambda o: _listed(*(one.get("name") for one in _of(o, "unit").get("fan_speeds") or [])) or "from the data sheet",
                 ("unit.supply_air", "unit.fan_speeds")),
-        Section("spaces", "Spaces", "Their use and size say how much outdoor air they need.", lambda _: [], _spaces_line, ("spaces",)),
+        Section("spaces", "Spaces", "Their use and size say how much outdoor air they need.", zone_questions, spaces_line, ("spaces", "ventilation.system")),
         Section("air", "Outdoor air required", "From the spaces, or from the drawings.", _air,
                 lambda o: _listed(_of(o, "ventilation").get("standard"), (_of(o, "ventilation").get("drawn") or {}).get("cooling")) or "from the spaces",
                 ("site.ventilation",), completes=_drawn_whole),

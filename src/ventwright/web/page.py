@@ -148,7 +148,7 @@ async def page(
     system = opened.system if opened is not None else await desk.system()
     language = chosen(await desk.jobs.setting("language"), request.headers.get("accept-language", ""))
     base = request.scope.get("root_path", "")
-    undo = request.query_params.get("undo", "")
+    undo, again = (_ids(request.query_params.get(name, "")) for name in ("undo", "again"))
     text = (
         environment(language)
         .get_template(template)
@@ -166,7 +166,8 @@ async def page(
             step_here=_step(request, base, stage, opened),
             said=SAID.get(request.query_params.get("said", ""), ""),
             path=request.url.path.removeprefix(base),
-            undo=undo if undo.replace(",", "").isalnum() else "",
+            undo=undo,
+            redo=again,
             **context,
         )
     )
@@ -176,7 +177,9 @@ async def page(
 def _address(request: Request, base: str) -> str:
     """Return the address of the page with what it was asked with, without the word about the last change."""
     kept = [
-        (name, value) for name, value in request.query_params.multi_items() if name not in {"said", "undo"}
+        (name, value)
+        for name, value in request.query_params.multi_items()
+        if name not in {"said", "undo", "again"}
     ]
     return request.url.path.removeprefix(base) + (f"?{urlencode(kept)}" if kept else "")
 
@@ -189,11 +192,20 @@ def _step(request: Request, base: str, stage: str, opened: Opened | None) -> str
     return inside.removeprefix(f"{stage}/") if inside != stage else ""
 
 
-def go_to(request: Request, path: str, *, said: str = "", undo: Sequence[str] = ()) -> Response:
-    """Send the browser on after a change, with a word about it and a way to take it back."""
+def _ids(text: str) -> str:
+    """Return ids of changes from an address; nothing where something else stands there."""
+    return text if text.replace(",", "").isalnum() else ""
+
+
+def go_to(
+    request: Request, path: str, *, said: str = "", undo: Sequence[str] = (), again: Sequence[str] = ()
+) -> Response:
+    """Send the browser on after a change, with a word about it and a way to take it back, or to let it count again."""
     parts = [f"said={said}"] if said else []
     if undo:
         parts.append("undo=" + ",".join(undo))
+    if again:
+        parts.append("again=" + ",".join(again))
     mark = "&" if "?" in path else "?"
     address = request.scope.get("root_path", "") + path + (mark + "&".join(parts) if parts else "")
     return RedirectResponse(address, 303)

@@ -31,6 +31,7 @@ LABELS = {
     "airflow": "Airflow",
     "band": "Its ±, where it is known",
     "method": "How it was measured",
+    "volume": "What volume the instrument shows, where it is known",
     "outdoor_concentration": "Outdoor air",
     "return_concentration": "Return air",
     "mixed_concentration": "Mixed air",
@@ -92,7 +93,7 @@ KINDS = {
         ),
         ReadingKind(
             "outdoor-airflow", "outdoor airflow", OutdoorAirflow, "Outdoor airflow itself",
-            "For days when outdoor and return air are too alike.", (("airflow", "band", "method"),),
+            "For days when outdoor and return air are too alike.", (("airflow", "band", "method", "outdoor_air", "volume"),),
         ),
         ReadingKind(
             "supply-air", "supply air", SupplyAir, "Supply airflow",

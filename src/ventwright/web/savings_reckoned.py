@@ -17,7 +17,7 @@ from ventwright.record.hours_drawing import Cell, HoursChart, cells
 from ventwright.record.savings_pictures import hours_picture, savings_picture
 from ventwright.record.subject import ReckonedYear
 from ventwright.tables.weather import WeatherYear, read_weather
-from ventwright.verdict.savings import Check, Driver, Flag, Kind, Outcome, Savings, savings_in_parts
+from ventwright.verdict.savings import Driver, Flag, Kind, Outcome, Savings, ShorterWays, savings_in_parts
 from ventwright.verdict.savings.come_back import ComeBack, Return, rarest, when_to_come_back
 from ventwright.verdict.savings.high_limit_choice import HighLimitChoice, choice_in_parts
 from ventwright.verdict.savings.owner import OwnersPage, owners_page
@@ -55,7 +55,7 @@ class YearShown:
     """Dearest first."""
     drivers: tuple[Driver, ...]
     flags: tuple[Flag, ...]
-    check: Check
+    check: ShorterWays
     not_told: Words
     choice: HighLimitChoice
     cells: tuple[Cell, ...]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 
+from ventwright.errors import Refusal, Refused
 from ventwright.plan import Plan, Setting
 from ventwright.quantity import Dimension, System, Unit, unit_value
 from ventwright.tables.kit import KitSetting
@@ -55,6 +56,39 @@ def range_words(setting: KitSetting) -> str:
     )
 
 
+def shown_range(setting: KitSetting, system: System) -> str:
+    """Say the range of a setting in the units of the screens, and as its kit does where that differs."""
+    if _same_units(setting, system):
+        return range_words(setting)
+    low, high = (Amount(one.value, setting.dimension).show(system) for one in (setting.least, setting.most))
+    return f"{low} to {high} ({range_words(setting)} on the controller)"
+
+
+def shown_value(setting: KitSetting, value: float, system: System) -> str:
+    """Show a SI value in the units of the screens, as the controller does where it has the same."""
+    return (
+        as_kit_shows(setting, value)
+        if _same_units(setting, system)
+        else Amount(value, setting.dimension).show(system)
+    )
+
+
+def typed_shown(setting: KitSetting, typed: str, system: System) -> str:
+    """Show what was typed of a setting in the units of the screens, beside it where the two differ."""
+    if not typed or _same_units(setting, system):
+        return typed
+    try:
+        value = setting.read(typed).value
+    except Refused:
+        return typed  # as it was found, which the kit need not take
+    return f"{Amount(value, setting.dimension).show(system)} ({typed})"
+
+
+def _same_units(setting: KitSetting, system: System) -> bool:
+    """Whether the controller shows a setting in the units of a system, or in words."""
+    return bool(setting.dimension.words) or _kits_unit(setting) == _unit_of(setting.dimension, system)
+
+
 def _step(setting: KitSetting, unit: Unit) -> float:
     return (setting.step or 0.0) / unit.factor
 
@@ -78,12 +112,34 @@ def _rounded(number: float) -> float:
 def both(setting: KitSetting, amount: Amount, system: System) -> str:
     """Show a value in the units of the screens, and as the controller shows it where that differs."""
     shown, kits = amount.show(system), as_kit_shows(setting, amount.value)
-    same = _kits_unit(setting) == _unit_of(setting.dimension, system) or bool(setting.dimension.words)
-    return shown if same else f"{shown} ({kits})"
+    return shown if _same_units(setting, system) else f"{shown} ({kits})"
 
 
 def _unit_of(dimension: Dimension, system: System) -> Unit:
     return dimension.us if system == "us" else dimension.si
+
+
+def tapped(shows: str, typed: str, where: str) -> str:
+    """Return what a button says that the controller shows.
+
+    Parameters
+    ----------
+    shows
+        The value on the button.
+    typed
+        What stands in the field beside it.
+    where
+        Place of the field, for a refusal.
+
+    Raises
+    ------
+    Refused
+        Something else is typed.
+    """
+    if typed and typed != shows:
+        accepted = "one of the two: empty the field, or save what is typed"
+        raise Refused(Refusal(f"is typed, and the button says {shows}", accepted, where, typed))
+    return shows
 
 
 def kit_setting(plan: Plan, setting: Setting) -> KitSetting:

@@ -27,6 +27,14 @@ from ventwright.tables.procedure import Called, Step
 from ventwright.tables.unit_prior import accepted
 from ventwright.words import OR_NO_KEY, Amount
 
+HEAT = "heat"
+"""What a step expects of the heat: off, or so many stages of it."""
+
+
+def _stages(count: int) -> str:
+    """Say how much heat there is as the steps say it."""
+    return "off" if count == 0 else f"on, {count} stage{'s' * (count > 1)}"
+
 
 @dataclass(frozen=True, slots=True)
 class Expected:
@@ -42,7 +50,7 @@ class Expected:
     def show(self, system: System) -> str:
         """Say what is expected: a value with what is accepted around it, a limit, or a count."""
         if self.count is not None:
-            return str(self.count)
+            return _stages(self.count) if self.what == HEAT else str(self.count)
         low, high = (None if end is None else end.show(system) for end in (self.at_least, self.at_most))
         within = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
         if low is None and high is None:
@@ -136,11 +144,16 @@ def _signal(step: Step, unit: SoftwareUnit, plan: Plan, runs: Sequence[Operating
 
 def minimums(unit: SoftwareUnit, plan: Plan) -> Mapping[str, float]:
     """Return the minimum signal of a fast and of a slow fan where one does not do for the other; else nothing."""
-    minimum = unit.settings.minimum
-    apart = abs(minimum.at_fastest - minimum.at_slowest) > accepted().signal
-    if plan.kit.variable_fan or not apart:
+    if plan.kit.variable_fan or not minimums_apart(unit):
         return {}
+    minimum = unit.settings.minimum
     return {"fan fast": minimum.at_fastest, "fan slow": minimum.at_slowest}
+
+
+def minimums_apart(unit: SoftwareUnit) -> bool:
+    """Whether the minimum signal of a fast fan would not pass for that of a slow one."""
+    minimum = unit.settings.minimum
+    return abs(minimum.at_fastest - minimum.at_slowest) > accepted().signal
 
 
 def _each_minimum(step: Step, unit: SoftwareUnit, plan: Plan) -> Iterator[Expected]:
@@ -227,7 +240,7 @@ def _beside(step: Step, runs: Sequence[Operating]) -> Sequence[Expected]:
             if what != step.answer
         ]
     found.append(Expected("compressors that cool", count=max(one.cooling_stages for one in states)))
-    found.append(Expected("stages of heat", count=max(one.heating_stages for one in states)))
+    found.append(Expected(HEAT, count=max(one.heating_stages for one in states)))
     return found
 
 

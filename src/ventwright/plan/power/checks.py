@@ -9,12 +9,11 @@ from ventwright.evidence import Verdict
 from ventwright.plan.concerns import Weight
 from ventwright.plan.power.budget import TransformerBudget
 from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, held, nominal, voltage_limits
+from ventwright.plan.power.secondary import is_dead
 from ventwright.quantity import APPARENT_POWER, FRACTION
 from ventwright.tables import control_power
+from ventwright.tables.data_file import ROUNDING
 from ventwright.words import Amount, Words, words
-
-ROUNDING = 1e-9
-"""32 VA of 40 VA are 80 %, whatever the last bit says."""
 
 READ_THE_PLATE = Words(
     "read the rating on the transformer's nameplate, power off; until then every number here is a guess"
@@ -88,8 +87,12 @@ def _stroking(budget: TransformerBudget) -> PowerFinding:
 
 def voltage_findings(budget: TransformerBudget) -> Iterator[PowerFinding]:
     """Hold the voltage against what devices need: while a coil pulls in, and while everything runs."""
-    if budget.metered_idle is not None and budget.metered_loaded is not None:
-        yield _sag(budget, budget.metered_idle, budget.metered_loaded)
+    idle, loaded = budget.metered_idle, budget.metered_loaded
+    dead = [one for one in (idle, loaded) if one is not None and is_dead(one.value)]
+    if dead:
+        yield _no_power(budget, dead[0])
+    elif idle is not None and loaded is not None:
+        yield _sag(budget, idle, loaded)
     if budget.loads:
         yield _worst_moment(budget)
     if budget.loads or budget.metered_loaded is not None:
@@ -162,6 +165,18 @@ def _known(budget: TransformerBudget) -> str:
             return "expected"
         case _:
             return "expected from one metered voltage"
+
+
+def _no_power(budget: TransformerBudget, shown: Amount) -> PowerFinding:
+    sentence = words(
+        "{name}: the meter shows {shown} at its secondary: no power comes out",
+        name=Words(budget.name), shown=shown,
+    )  # fmt: skip
+    do = Words(
+        "look for a disconnect that is off, a blown fuse or breaker, no voltage at the primary, or a wire that is off; then meter again"
+    )
+    source = "common practice, no published source"
+    return finding("power.no_power", budget.name, Verdict.FAILS, Case(sentence, do), source)
 
 
 def _sag(budget: TransformerBudget, idle: Amount, loaded: Amount) -> PowerFinding:

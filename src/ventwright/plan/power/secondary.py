@@ -14,6 +14,7 @@ from ventwright.facts.power import Transformer
 from ventwright.physics.circuit import loaded_voltage, secondary_voltage
 from ventwright.quantity import FRACTION, VOLTAGE, Quantity
 from ventwright.tables import control_power
+from ventwright.tables.meter import thresholds
 from ventwright.words import Amount
 
 Known = Literal["metered", "one metered point and a guess", "guess"]
@@ -99,7 +100,9 @@ def secondary_of(
         ratio = secondary_voltage(1.0, transformer.supply.value, transformer.tap.value)
     usual = control_power.assumed("regulation")
     points = [
-        Point(one, drawn) for one, drawn in zip(metered, (idle, running), strict=True) if one is not None
+        Point(one, drawn)
+        for one, drawn in zip(metered, (idle, running), strict=True)
+        if one is not None and not is_dead(one.value)
     ]
     if running - idle < 1e-9:
         points = points[:1]  # nothing was switched between the two: no line goes through one load
@@ -127,6 +130,11 @@ def metered_pair(transformer: Transformer, instruments: Sequence[Instrument], wh
     return idle, loaded
 
 
+def is_dead(voltage: float) -> bool:
+    """Whether a metered voltage [V] is none: it then says nothing of what the transformer gives under load."""
+    return voltage <= thresholds().dead
+
+
 def rated_secondary(transformer: Transformer) -> float:
     """Rated secondary voltage, 24 V where none was given. [V]"""
     return transformer.secondary.value if transformer.secondary else control_power.assumed("secondary").value
@@ -143,12 +151,26 @@ def supply_uncertainty(transformer: Transformer) -> float:
 def metered_voltage(
     voltage: Quantity, instrument: str | None, instruments: Sequence[Instrument], where: str
 ) -> Estimate:
-    """Return a metered voltage with the typed ±, else the meter's, else that of an ordinary meter."""
+    """Return a metered voltage with the typed ±, else the meter's, else that of an ordinary meter; never closer than it shows."""
     if voltage.uncertainty is not None:
-        return Estimate(voltage.value, voltage.uncertainty)
-    if instrument is None:
-        return Estimate(voltage.value, voltage.value * control_power.relative_uncertainty("meter"))
-    place = f"{where}.instrument"
+        of_meter = voltage.uncertainty
+    elif instrument is None:
+        of_meter = voltage.value * control_power.relative_uncertainty("meter")
+    else:
+        meter = meter_named(instrument, instruments, f"{where}.instrument")
+        share = voltage.value if meter.accuracy.dimension is FRACTION else 1.0
+        of_meter = 0.5 * meter.accuracy.value * share
+    return Estimate(voltage.value, max(of_meter, control_power.shown_u()))
+
+
+def meter_named(instrument: str, instruments: Sequence[Instrument], place: str) -> Instrument:
+    """Return the meter by its id.
+
+    Raises
+    ------
+    Refused
+        It is no instrument of the job, or measures something else.
+    """
     ids = [one.id for one in instruments]
     if not ids:
         raise Refused(
@@ -159,5 +181,4 @@ def metered_voltage(
     meter = instruments[ids.index(instrument)]
     if meter.kind != "electrical":
         raise Refused(Refusal(f"measures {meter.kind}", "an electrical instrument", place, instrument))
-    share = voltage.value if meter.accuracy.dimension is FRACTION else 1.0
-    return Estimate(voltage.value, 0.5 * meter.accuracy.value * share)
+    return meter

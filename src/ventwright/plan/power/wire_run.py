@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ventwright.evidence import Verdict
@@ -52,7 +52,7 @@ def run_of(
     voltage: float,
     allowed: float | None = None,
     at_source: tuple[Amount, Amount] | None = None,
-    inrush: float | None = None,
+    at_worst: Amount | None = None,
 ) -> RunPlan:
     """Work out a run.
 
@@ -66,7 +66,7 @@ def run_of(
         Share of the voltage that may be lost; left out, what is usual. [-]
     at_source
         Voltage at the transformer with everything running, and at the worst moment.
-    inrush
+    at_worst
         Drawn at the far end at the worst moment; left out, the apparent power. [VA]
     """
     conductor = wire(given.gauge, given.conductor)
@@ -76,7 +76,9 @@ def run_of(
     length = given.length.value
     drop = voltage_drop(resistance, length, drawn)
     of_length = (given.length.uncertainty or 0.0) / length
-    worst_drop = voltage_drop(resistance, length, current(inrush or apparent_power, voltage))
+    pulled = at_worst or Amount(apparent_power, APPARENT_POWER)
+    worst_drop = voltage_drop(resistance, length, current(pulled.value, voltage))
+    of_inrush = voltage_drop(resistance, length, current(pulled.uncertainty or 0.0, voltage))
     running, worst = at_source or (None, None)
     return RunPlan(
         name=name,
@@ -95,7 +97,7 @@ def run_of(
         allowed_drop_fraction=most,
         longest_run=longest_run(most * voltage, resistance, drawn),
         device_voltage=_less(running, drop, of_length),
-        device_voltage_worst=_less(worst, worst_drop, of_length),
+        device_voltage_worst=_less(worst, worst_drop, of_length, of_inrush),
         source=f"{conductor.source}; {conductor.source.doubt}",
     )
 
@@ -111,7 +113,7 @@ def runs_of(
         at_source = (budget.running_voltage, budget.worst_voltage)
         plan = run_of(
             run, run.name or ", ".join(run.loads), sum(_running(share) for share in fed), budget.rated_secondary,
-            at_source=at_source, inrush=sum(_worst(share, budget.pulls_in) for share in fed),
+            at_source=at_source, at_worst=_at_worst(fed, budget.pulls_in),
         )  # fmt: skip
         yield plan, budget
 
@@ -120,8 +122,15 @@ def _running(share: LoadShare) -> float:
     return share.inrush.value if share.when == "while stroking" else share.apparent_power
 
 
-def _worst(share: LoadShare, pulls_in: str | None) -> float:
-    return share.inrush.value if share.name == pulls_in else _running(share)
+def _at_worst(fed: Sequence[LoadShare], pulls_in: str | None) -> Amount:
+    """Apparent power at the far end at the worst moment, as well as the inrush of the coil that pulls in is known. [VA]"""
+    pulling = [share.inrush for share in fed if share.name == pulls_in]
+    rest = sum(_running(share) for share in fed if share.name != pulls_in)
+    return Amount(
+        rest + sum(one.value for one in pulling),
+        APPARENT_POWER,
+        sum(one.uncertainty or 0.0 for one in pulling),
+    )
 
 
 def _temperature(given: Quantity | None) -> tuple[float, bool]:
@@ -130,11 +139,15 @@ def _temperature(given: Quantity | None) -> tuple[float, bool]:
     return control_power.assumed("wire_temperature").value, True
 
 
-def _less(source: Amount | None, drop: float, of_length: float) -> Amount | None:
-    """Voltage at the far end of a run."""
+def _less(source: Amount | None, drop: float, of_length: float, of_inrush: float = 0.0) -> Amount | None:
+    """Voltage at the far end of a run; ``of_inrush`` is what an inrush that nobody gave leaves open of the drop. [V]
+
+    The same inrush pulls the source down, so the two add up in full: the careful side.
+    """
     if source is None:
         return None
-    return Amount(source.value - drop, VOLTAGE, math.hypot(source.uncertainty or 0.0, drop * of_length))
+    together = (source.uncertainty or 0.0) + of_inrush
+    return Amount(source.value - drop, VOLTAGE, math.hypot(together, drop * of_length))
 
 
 def drop_finding(run: RunPlan) -> PowerFinding:

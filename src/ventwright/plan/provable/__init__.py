@@ -61,7 +61,7 @@ def make_provable(facts: Facts, plan: Plan, year: WeatherYear | None = None) -> 
         found = [_for_assumed_need(one) for one in found]
     tests = [
         condition_check(one, air, _when(air, year, one.does) if one.does else Words(""))
-        for one in conditions(plan.settings, air.return_air)
+        for one in conditions(plan, air.return_air)
     ]
     return Provable(
         checks=(*found, _sensors(facts.instruments), *tests),
@@ -150,7 +150,7 @@ def _sensors(instruments: Sequence[Instrument]) -> ProvableCheck:
         return ProvableCheck("sensors", what, CanBeSettled.NEVER, ShownBy.MEASUREMENT, None, needs, nothing)
     needs = words(
         "{probe} beside it; it passes where the two show no more than {departure} between them",
-        probe=Words(probes[0].id), departure=Amount(departure, TEMPERATURE_DIFFERENCE),
+        probe=probes[0].called, departure=Amount(departure, TEMPERATURE_DIFFERENCE),
     )  # fmt: skip
     return ProvableCheck("sensors", what, CanBeSettled.TODAY, ShownBy.MEASUREMENT, 1, needs, nothing)
 

@@ -13,7 +13,7 @@ from ventwright.physics.inference.attainable import (
     attainable,
     relative_u_that_passes,
 )
-from ventwright.plan import LEAST_DIFFERENCE, SpeedPlan, probe_uncertainty, thermometers
+from ventwright.plan import SpeedPlan, least_difference, probe_uncertainty, thermometers
 from ventwright.plan.provable.check import CanBeSettled, ProvableCheck, ShownBy, Way
 from ventwright.plan.provable.needs import What, needs_of
 from ventwright.quantity import FRACTION
@@ -69,17 +69,21 @@ def ways_of(instruments: Sequence[Instrument]) -> tuple[Probes, ...]:
         return ()
     three = len(probes) >= 3
     weakest = probes[2] if three else probes[0]
-    named = ", ".join(map(_called, probes[:3])) if three else f"three probes like {_called(weakest)}"
+    named = _three(probes[:3]) if three else words("three probes like: {one}", one=weakest.called)
+    one = words("one probe for all three: {one}", one=probes[0].called)
     return (
-        Probes(Words(f"one probe for all three: {_called(probes[0])}"), errors_of(probes[0], one_probe=True), False, True),
-        Probes(Words(f"{named}, compared side by side first"), errors_of(weakest, one_probe=False), True, three),
-        Probes(Words(f"{named}, not compared"), errors_of(weakest, one_probe=False), False, three),
+        Probes(one, errors_of(probes[0], one_probe=True), False, True),
+        Probes(words("{three}, compared side by side first", three=named), errors_of(weakest, one_probe=False), True, three),
+        Probes(words("{three}, not compared", three=named), errors_of(weakest, one_probe=False), False, three),
     )  # fmt: skip
 
 
-def _called(probe: Instrument) -> str:
-    """Say an instrument as its owner does."""
-    return f"{probe.name} ({probe.id})" if probe.name else probe.id
+def _three(probes: Sequence[Instrument]) -> Words:
+    """Name three probes; those that are called alike are counted."""
+    first, second, third = (one.called for one in probes)
+    if first == second == third:
+        return words("three probes: {one}", one=first)
+    return words("{first}, {second} and {third}", first=first, second=second, third=third)
 
 
 def errors_of(probe: Instrument, *, one_probe: bool) -> ProbeErrors:
@@ -120,12 +124,12 @@ class Question:
 
     def difference_needed(self, probes: Probes) -> float | None:
         """Difference at which a way does with few readings, never less than any verdict takes; None where none does. [K]"""
-        needed = self.answer(probes, LEAST_DIFFERENCE).difference_needed
-        return None if needed is None else max(needed, LEAST_DIFFERENCE)
+        needed = self.answer(probes, least_difference()).difference_needed
+        return None if needed is None else max(needed, least_difference())
 
     def readings(self, probes: Probes, difference: float | None) -> int | None:
         """Readings that a way takes at a difference, the check side by side counted; None where few do not do."""
-        if difference is None or difference < LEAST_DIFFERENCE * (1.0 - 1e-9):
+        if difference is None or difference < least_difference() * (1.0 - 1e-9):
             return None
         alone = self.answer(probes, difference).readings_needed
         return alone + probes.checks if alone is not None and alone + probes.checks <= MOST_READINGS else None
@@ -175,7 +179,7 @@ def airflow_check(asked: Question, instruments: Sequence[Instrument], today: flo
     else:
         settled = CanBeSettled.NOT_TODAY if readings is None else CanBeSettled.TODAY
     found = asked.answer(best, today, readings or MOST_READINGS) if today else None
-    wide = asked.answer(best, max(today or 0.0, 2.0 * LEAST_DIFFERENCE))
+    wide = asked.answer(best, max(today or 0.0, 2.0 * least_difference()))
     points = _points_within(asked, found, today) if settled is CanBeSettled.TODAY else None
     supply_u_allowed = (found if settled is CanBeSettled.TODAY and found else wide).supply_u_allowed
     at_hand = What(

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from ventwright.plan import Setting
+from ventwright.plan import Plan, Setting
 from ventwright.plan.provable.air_today import AirToday
 from ventwright.plan.provable.check import CanBeSettled, ProvableCheck, ShownBy
 from ventwright.quantity import TEMPERATURE
@@ -38,16 +38,17 @@ class Condition:
     does: Callable[[float], bool] | None
 
 
-def conditions(planned: Sequence[Setting], return_air: float) -> Iterator[Condition]:
-    """List what the tests of these settings need.
+def conditions(plan: Plan, return_air: float) -> Iterator[Condition]:
+    """List what the tests of the planned settings need.
 
     Parameters
     ----------
-    planned
-        The kit's settings as they are to be left.
+    plan
+        With the kit's settings as they are to be left, and the outdoor air that each speed is to bring in.
     return_air
         Return-air temperature that is reckoned with. [°C]
     """
+    planned = plan.settings
     yield from _high_limit(planned, return_air)
     lockout, low_limit = (
         _value(planned, Term.COMPRESSOR_LOCKOUT),
@@ -59,10 +60,22 @@ def conditions(planned: Sequence[Setting], return_air: float) -> Iterator[Condit
             lambda outdoor: outdoor < lockout,
         )  # fmt: skip
     if low_limit is not None:
-        yield Condition(
-            "test.low_limit", Words("the mixed-air low limit closes the damper to its minimum"), _below(low_limit),
-            MIXED_SHOWS_COLD, lambda outdoor: outdoor < low_limit,
-        )  # fmt: skip
+        yield _low_limit(low_limit, min(one.target_outdoor_air_fraction for one in plan.speeds), return_air)
+
+
+def _low_limit(limit: float, share: float, return_air: float) -> Condition:
+    """Mixed air colder than its limit: by the heat balance of mixing, ``outdoor = return - (return - mixed) / share``.
+
+    The least share of outdoor air counts, since the damper is at its minimum before the limit may let it go; at a larger
+    one the control holds its mixed-air set point and the limit has nothing to do.
+    """
+    what = Words("the mixed-air low limit closes the damper to its minimum")
+    mixed = words("mixed air below {limit} with the damper at its minimum", limit=Amount(limit, TEMPERATURE))
+    if share <= 0.0:
+        return Condition("test.low_limit", what, mixed, MIXED_SHOWS_COLD, None)
+    cold = return_air - (return_air - limit) / min(share, 1.0)
+    needs = words("{mixed}: {outdoor}", mixed=mixed, outdoor=_below(cold))
+    return Condition("test.low_limit", what, needs, MIXED_SHOWS_COLD, lambda outdoor: outdoor < cold)
 
 
 def _high_limit(planned: Sequence[Setting], return_air: float) -> Iterator[Condition]:

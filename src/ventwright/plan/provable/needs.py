@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ventwright.facts import Instrument
-from ventwright.plan import LEAST_DIFFERENCE
+from ventwright.plan import least_difference
 from ventwright.plan.provable.check import CanBeSettled
 from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE
 from ventwright.words import Amount, Words, words
@@ -83,7 +83,7 @@ def _ways_out(what: What) -> Iterator[Words]:
 
 def _better_probe(what: What, needed: float, today: float) -> Iterator[Words]:
     """Today's difference would do for a probe that is better in proportion, but never below the least difference."""
-    if LEAST_DIFFERENCE <= today < needed:
+    if least_difference() <= today < needed:
         yield words(
             "a probe of ± {better} for all three, and not ± {now}",
             better=_kelvins(what.probe.accuracy.value * today / needed), now=_kelvins(what.probe.accuracy.value),

@@ -66,6 +66,8 @@ class WiringPlan:
     sentence: Words
     adapters: tuple[AdapterUse, ...] = ()
     missing: tuple[str, ...] = ()
+    """Ids of adapters that are needed and not at hand; ``missing_names`` is what people call them, in the same order."""
+    missing_names: tuple[str, ...] = ()
     findings: tuple[WiringFinding, ...] = ()
     landings: tuple[Landing, ...] = ()
     before_power: tuple[BeforePower, ...] = ()
@@ -116,13 +118,20 @@ def wire(parts: Parts, told: Told | None = None) -> WiringPlan:
     state = _state(chain, remedy if parts.laid_out is None else None, parts)
     plan = _shown(parts, chain, state)
     if parts.laid_out is None:
-        plan = replace(plan, missing=remedy.missing if remedy and parts.at_hand is not None else ())
+        plan = _without(plan, remedy.missing if remedy and parts.at_hand is not None else ())
     elif remedy is not None:
-        plan = replace(plan, missing=remedy.missing, remedy=remedy.sentence)
+        plan = replace(_without(plan, remedy.missing), remedy=remedy.sentence)
     if state in {WiringState.CANNOT_MATE, WiringState.NOT_WHOLE} and remedy is None:
         plan = replace(plan, remedy=_why_none(mended, parts), to_make=wires_to_make(parts.kit, parts.board))
     plan = replace(plan, sentence=_sentence(plan, parts))
     return _with_readings(plan, parts, told) if told is not None else plan
+
+
+def _without(plan: WiringPlan, missing: Sequence[Adapter]) -> WiringPlan:
+    """Return a plan that says which adapters it lacks."""
+    return replace(
+        plan, missing=tuple(one.id for one in missing), missing_names=tuple(one.name for one in missing)
+    )
 
 
 def _mended(parts: Parts, laid: Sequence[Placed], chain: Chain) -> Remedy | Search:
@@ -218,9 +227,9 @@ def _sentence(plan: WiringPlan, parts: Parts) -> Words:
         case WiringState.WHOLE:
             return Words(f"every circuit is whole {through}")
         case WiringState.ADAPTER_MISSING:
-            return Words(
-                f"every circuit would be whole {through}, and of these {', '.join(plan.missing)} is not at hand"
-            )
+            is_not = "is not" if len(plan.missing) == 1 else "are not"
+            lacking = " and ".join(plan.missing_names)
+            return Words(f"every circuit would be whole {through}, and of these {lacking} {is_not} at hand")
         case WiringState.CANNOT_MATE:
             reason = next(
                 one.sentence.text for one in plan.findings if one.name.startswith("wiring.cannot_mate")

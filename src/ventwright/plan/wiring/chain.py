@@ -47,7 +47,12 @@ class Chain:
     @property
     def whole(self) -> bool:
         """Whether every connector is joined and every circuit arrives where it belongs, and nowhere else."""
-        return not any(one.weight is Weight.CONFLICT for one in self.findings)
+        return not self.wrongs
+
+    @property
+    def wrongs(self) -> int:
+        """How many things are wrong with it."""
+        return sum(one.weight is Weight.CONFLICT for one in self.findings)
 
     @property
     def adapters(self) -> tuple[Placed, ...]:
@@ -88,7 +93,7 @@ def put_together(
     links = assembly.links()
     nets = Nets(links)
     found = findings(assembly, links, nets, board.expects_back)
-    return Chain(assembly, links, nets, (*_mating(assembly), *found), out)
+    return Chain(assembly, links, nets, (*_mating(assembly), *_one_too_many(assembly), *found), out)
 
 
 def joined_before(board: Board) -> tuple[JoinedBefore, ...]:
@@ -123,6 +128,20 @@ def _mating(assembly: Assembly) -> Iterator[Finding]:
                 yield Finding(
                     f"wiring.{remark.name}", Weight.ADVICE, Words(f"{between}: {remark.sentence.text}")
                 )
+
+
+def _one_too_many(assembly: Assembly) -> Iterator[Finding]:
+    """Find connectors of the board into which more than one end of the harness would have to go."""
+    ends = [lane.board_end for lane in assembly.lanes if lane.board_end is not None]
+    for place in sorted({end for end in ends if ends.count(end) > 1}):
+        if not assembly.board[place].by_hand:
+            named = " and ".join(
+                assembly.kit[lane.kit_end].name for lane in assembly.lanes if lane.board_end == place
+            )
+            sentence = Words(
+                f"the board's {assembly.board[place].name.removeprefix('the ')} takes one end, and {named} would both go there"
+            )
+            yield Finding("wiring.cannot_mate.taken", Weight.CONFLICT, sentence)
 
 
 def _owner(lane: Lane, part: str) -> str:
@@ -173,7 +192,7 @@ def shortest_chain(kit: Sequence[Connector], board: Board, inventory: Sequence[A
             chain = put_together(kit, board, state.done)
             if chain.whole:
                 return Search(chain, None, tuple(tips))
-            if least_wrong is None or _wrongs(chain) < _wrongs(least_wrong):
+            if least_wrong is None or chain.wrongs < least_wrong.wrongs:
                 least_wrong = chain
             continue
         tip: Shape = state.adapters[-1].far if state.adapters else kit[number]
@@ -188,10 +207,6 @@ def shortest_chain(kit: Sequence[Connector], board: Board, inventory: Sequence[A
                 reached.setdefault(seen, []).append(grown.used)
                 waiting.append(grown)
     return Search(None, least_wrong, tuple(tips), gave_up=bool(waiting))
-
-
-def _wrongs(chain: Chain) -> int:
-    return sum(one.weight is Weight.CONFLICT for one in chain.findings)
 
 
 def _closed(state: _State, tip: Shape, start: Connector, ends: Sequence[Connector]) -> Iterator[_State]:

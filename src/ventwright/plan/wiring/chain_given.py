@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import permutations, product
 
-from ventwright.plan.concerns import Weight
 from ventwright.plan.wiring.assembly import Lane, Placed, ends_of
 from ventwright.plan.wiring.chain import Chain, Search, put_together, shortest_chain
 from ventwright.plan.wiring.mating import mate
@@ -25,7 +24,7 @@ class Remedy:
 
     sentence: Words
     chain: Chain
-    missing: tuple[str, ...] = ()
+    missing: tuple[Adapter, ...] = ()
 
 
 def as_laid_out(
@@ -50,7 +49,7 @@ def as_laid_out(
     for chosen in product(*(_candidates(tip, ends) for tip in tips)):
         lanes = [Lane(place, tuple(laid[place]), end) for place, end in enumerate(chosen)]
         chain = put_together(kit, board, lanes, landed)
-        if best is None or wrongs(chain) < wrongs(best):
+        if best is None or chain.wrongs < best.wrongs:
             best = chain
     if best is None:  # a board always has an end, so there is always a candidate
         raise AssertionError
@@ -66,13 +65,6 @@ def _candidates(tip: Shape, ends: Sequence[Connector]) -> list[int | None]:
     misfits = [len(mate(tip, end).mismatches) for end in ends]
     fitting: list[int | None] = [place for place, count in enumerate(misfits) if count == 0]
     return fitting or [misfits.index(min(misfits))]
-
-
-def wrongs(chain: Chain) -> int:
-    """Count what is wrong with a chain; a connector with two tenants counts double."""
-    taken = [lane.board_end for lane in chain.assembly.lanes if lane.board_end is not None]
-    housed = [end for end in taken if not chain.assembly.board[end].by_hand]
-    return sum(one.weight is Weight.CONFLICT for one in chain.findings) + 2 * (len(housed) - len(set(housed)))
 
 
 def mend(
@@ -93,7 +85,7 @@ def mend(
     """
     for other in _rearranged(laid_out):
         chain = as_laid_out(kit, board, other)
-        if wrongs(chain) == 0:
+        if chain.whole:
             return Remedy(_rearranging(laid_out, other), chain)
     known = _with([placed.adapter for placed in laid_out], at_hand)
     search = shortest_chain(kit, board, known)
@@ -103,7 +95,7 @@ def mend(
     if search.found is None:
         return search
     here = {adapter.id for adapter in known}
-    missing = tuple(placed.adapter.id for placed in search.found.adapters if placed.adapter.id not in here)
+    missing = tuple(placed.adapter for placed in search.found.adapters if placed.adapter.id not in here)
     return Remedy(_exchanging(laid_out, search.found), search.found, missing)
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
+from itertools import chain
 from pathlib import Path
 
-from ventwright.errors import Refused, refuse_word
+from ventwright.errors import Refused, every_refusal, refuse_word
 from ventwright.facts import Facts
 from ventwright.facts.harness import Harness, SeenBoard
 from ventwright.plan.wiring import STAGES, Parts, WiringPlan, WiringState, wire
@@ -61,6 +63,31 @@ def plan_wiring(facts: Facts, kit: Kit, beside: Path | None = None) -> WiringPla
     return wire(Parts(connectors, board, laid, truck, on_shelf, landed), told)
 
 
+def refuse_strange_parts(facts: Facts, beside: Path | None = None) -> None:
+    """Look up the board, the adapters and the terminals that the facts name, whether or not the kit is known.
+
+    Raises
+    ------
+    Refused
+        Every one that is not there.
+    """
+    told_of = facts.harness or Harness()
+    seen = {one.id: adapter_of(one) for one in told_of.seen_adapters}
+
+    def board() -> None:
+        laid_on = _board(facts, told_of, beside)
+        if laid_on is not None:
+            _known_terminals({one.wire: one.on for one in told_of.landed}, laid_on)
+
+    refused = every_refusal((
+        partial(adapters_named, facts.truck or (), seen, "facts.truck", beside),
+        partial(adapters_named, told_of.adapters or (), seen, "facts.harness.adapters", beside),
+        *(() if told_of.seen_board is not None else (board,)),
+    ))  # fmt: skip
+    if refused:
+        raise Refused(*refused)
+
+
 def on_shelf() -> tuple[Adapter, ...]:
     """Return every adapter on the shelf."""
     return tuple(shelf.find("adapters", name, Adapter) for name in shelf.names("adapters"))
@@ -68,38 +95,45 @@ def on_shelf() -> tuple[Adapter, ...]:
 
 def _board(facts: Facts, told_of: Harness, beside: Path | None) -> Board | None:
     if told_of.board is not None:
-        return found("boards", told_of.board, Board, "facts.harness.board", beside)
+        return shelf.find_at("boards", told_of.board, Board, "facts.harness.board", beside)
     if facts.unit.sheet is None:
         return None
-    sheet = shelf.find("units", facts.unit.sheet, UnitSheet, beside)
+    sheet = shelf.find_at("units", facts.unit.sheet, UnitSheet, "facts.unit.sheet", beside)
     return None if sheet.board is None else shelf.find("boards", sheet.board, Board, beside)
-
-
-def found(kind: str, named: str, model: type[shelf.Part], where: str, beside: Path | None) -> shelf.Part:
-    """Return an equipment file; what is refused says where it was named."""
-    try:
-        return shelf.find(kind, named, model, beside)
-    except Refused as refused:
-        raise Refused(*(one if one.where else one.at(where) for one in refused.refusals)) from None
 
 
 def adapters_named(
     named: Sequence[str], seen: dict[str, Adapter], where: str, beside: Path | None
 ) -> tuple[Adapter, ...]:
-    """Return adapters by their names: those described in the job first, then those of the shelf."""
-    return tuple(
-        seen.get(name) or found("adapters", name, Adapter, f"{where}[{number}]", beside)
+    """Return adapters by their names: those described in the job first, then those of the shelf.
+
+    Raises
+    ------
+    Refused
+        Every name that is neither.
+    """
+    looked = [
+        partial(shelf.find_at, "adapters", name, Adapter, f"{where}[{number}]", beside)
         for number, name in enumerate(named, start=1)
-    )
+        if name not in seen
+    ]
+    refused = every_refusal(looked)
+    if refused:
+        raise Refused(*refused)
+    return tuple(seen.get(name) or shelf.find("adapters", name, Adapter, beside) for name in named)
 
 
 def _known_terminals(landed: dict[int, str], board: Board) -> None:
     """Refuse a wire that is said to be on a terminal which the board does not have."""
     marks = [terminal.mark for terminal in board.terminals]
-    for number, mark in enumerate(landed.values(), start=1):
-        if mark not in marks:
-            known = marks or ["none: this board has no terminals"]
-            raise refuse_word(mark, known, "a terminal of this board", f"facts.harness.landed[{number}].on")
+    known = marks or ["none: this board has no terminals"]
+    strange = [
+        refuse_word(mark, known, "a terminal of this board", f"facts.harness.landed[{number}].on").refusals
+        for number, mark in enumerate(landed.values(), start=1)
+        if mark not in marks
+    ]
+    if strange:
+        raise Refused(*chain.from_iterable(strange))
 
 
 def _wanted(connectors: Sequence[Connector]) -> list[Function]:

@@ -39,7 +39,7 @@ _SIGNAL = re.compile(r"([\d.]+)\s*(%|V)")
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class RoofNow:
     """The unit now, and what of the hidden is still there."""
 
     unit: UnitAsItStands
@@ -53,7 +53,7 @@ class Standing:
     """By the kit's label in small letters, as the controller has them. [SI]"""
 
 
-def as_it_stands(hidden: HiddenUnit, readings: Readings) -> Standing:
+def as_it_stands(hidden: HiddenUnit, readings: Readings) -> RoofNow:
     """Return the practice unit after everything that a job holds.
 
     Parameters
@@ -83,7 +83,7 @@ def as_it_stands(hidden: HiddenUnit, readings: Readings) -> Standing:
     unit = replace(
         hidden.sound, meant=meant, faults=tuple(acts), held_at=held[-1] if held else None, called=called
     )
-    return Standing(unit, left, repaired, changes, now)
+    return RoofNow(unit, left, repaired, changes, now)
 
 
 def named_by(of: str) -> tuple[str, ...]:

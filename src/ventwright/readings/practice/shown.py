@@ -9,10 +9,10 @@ from ventwright.facts import Facts
 from ventwright.physics.rooftop.calls import Calls
 from ventwright.physics.rooftop.operating import sensed_at
 from ventwright.plan import Plan
-from ventwright.plan.software_reading import LEAST_DIFFERENCE, Seen, Value
+from ventwright.plan.software_reading import NO_SHARE_BELOW, Seen, Value
 from ventwright.quantity import FRACTION, TEMPERATURE, System
 from ventwright.readings import Readings, TemporaryChange
-from ventwright.readings.practice.as_it_stands import INPUTS, Standing, as_it_stands
+from ventwright.readings.practice.as_it_stands import INPUTS, RoofNow, as_it_stands
 from ventwright.readings.practice.code import read_code
 from ventwright.readings.practice.hidden import HiddenUnit, hidden_unit
 from ventwright.readings.practice.instruments import Errors
@@ -39,7 +39,7 @@ class PracticeRoof:
     hidden: HiddenUnit
     facts: Facts
     plan: Plan
-    standing: Standing
+    standing: RoofNow
     number: int
     """Of the reading that is taken now, from 1."""
 
@@ -109,7 +109,7 @@ def _share(roof: PracticeRoof, errors: Errors, share: float, layers_u: float) ->
     layered = layers_u * max(0.25, 4.0 * abs(share * (1.0 - share)))
     read = [errors.temperature(one) for one in (outdoor, returned, mixed)]
     difference = read[1] - read[0]
-    if abs(difference) < LEAST_DIFFERENCE:
+    if abs(difference) < NO_SHARE_BELOW:
         return errors.about(share, 0.3)
     return errors.about(min(1.2, max(-0.2, (read[1] - read[2]) / difference)), layered)
 

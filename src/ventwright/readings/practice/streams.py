@@ -72,8 +72,13 @@ def _supply_air(roof: PracticeRoof, seen: Seen) -> Mapping[str, Shown | tuple[Am
 
 
 def _outdoor_airflow(roof: PracticeRoof, seen: Seen) -> Mapping[str, Shown | tuple[Amount, ...]]:
-    outdoor = max(0.0, seen.state.outdoor.airflow)
-    return {"airflow": Amount(roof.errors().share_of(outdoor, "airflow", STATION_U), AIRFLOW), "method": "flow hood"}  # fmt: skip
+    errors, outdoor = roof.errors(), max(0.0, seen.state.outdoor.airflow)
+    return {
+        "airflow": Amount(errors.share_of(outdoor, "airflow", STATION_U), AIRFLOW),
+        "method": "flow hood",
+        "outdoor_air": _temperature(errors.temperature(seen.outdoor)),
+        "volume": "as it flows",
+    }
 
 
 def _carbon_dioxide(roof: PracticeRoof, seen: Seen) -> Mapping[str, Shown | tuple[Amount, ...]]:

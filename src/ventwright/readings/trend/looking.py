@@ -53,10 +53,9 @@ def look(paths: Sequence[Path], said: PointMap | None = None, unit: str | None =
             files.append(_file(path, said, unit))
         except Refused as failure:
             refused += failure.refusals
+    refused += [_no_log(path) for path in paths if path.is_dir() and not found_in([path])]
     if not files:
-        raise Refused(
-            *(refused or [Refusal("hold no log", f"files ending in {', '.join(ENDINGS)}", "the folders")])
-        )
+        raise Refused(*refused)
     dates = said.dates or questions.order_of_all([file.layout.form for file in files])
     files = [_with_order(file, dates) for file in files]
     return Understood(
@@ -84,6 +83,11 @@ def found_in(paths: Sequence[Path]) -> list[Path]:
         else:
             found.append(path)
     return list(dict.fromkeys(found))
+
+
+def _no_log(folder: Path) -> Refusal:
+    accepted = f"a folder with files ending in {', '.join(ENDINGS)}, in it or in the folders in it"
+    return Refusal("holds no log", accepted, str(folder))
 
 
 def _file(path: Path, said: PointMap, unit: str | None) -> LogFile:

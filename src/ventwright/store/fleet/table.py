@@ -18,8 +18,6 @@ if TYPE_CHECKING:
 
     from ventwright.store.fleet.gathering import Gathered
 
-BEGINNINGS = ("postgresql://", "postgres://")
-
 TIMES = ("timestamp with time zone", "timestamp without time zone", "bigint", "integer")
 """Types of the column of times; whole numbers are seconds since 1970."""
 
@@ -53,11 +51,6 @@ class TableForm:
     time: str = "time"
     unit: str = "unit"
     site: str = "site"
-
-
-def is_address(text: str) -> bool:
-    """Whether a text is the address of a database."""
-    return text.startswith(BEGINNINGS)
 
 
 def gathered_from_table(

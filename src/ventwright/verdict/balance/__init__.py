@@ -86,7 +86,7 @@ def balance(facts: Facts, plan: Plan, readings: Readings) -> tuple[Balance, dict
         for speed in plan.speeds
     }
     to_come = reading_to_come(facts, readings)
-    found = findings(posterior, observed)
+    found = findings(posterior, observed, supplies)
     speeds = tuple(
         _minding(found, plan, one, balance_speed(plan, one, posterior, to_come)) for one in standings.values()
     )

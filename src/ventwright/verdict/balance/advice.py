@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ventwright.physics.inference import Asked, Do, Posterior, Step, beyond_supply
 from ventwright.physics.inference.attainable import Attainable, ProbeErrors, attainable
-from ventwright.plan import LEAST_DIFFERENCE, Plan
+from ventwright.plan import Plan, least_difference
 from ventwright.plan.assumed_space import ENTER_THE_SPACES
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE, VOLTAGE
 from ventwright.tables.balance_prior import balance_prior
@@ -130,7 +130,7 @@ def way_out(plan: Plan, standing: Standing, asked: Asked, to_come: ReadingToCome
         return Words("read the mixed air at eight points or more: one point reads only its own lane")
     could = _attainable(asked.middle, to_come, supply.assumed_u / supply.airflow, tolerance)
     if could.difference_needed is not None:
-        needed = Amount(max(could.difference_needed, LEAST_DIFFERENCE), TEMPERATURE_DIFFERENCE)
+        needed = Amount(max(could.difference_needed, least_difference()), TEMPERATURE_DIFFERENCE)
         return words(
             "come back when outdoor and return air are {needed} apart or more, or measure the outdoor airflow itself",
             needed=needed,

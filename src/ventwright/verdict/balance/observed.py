@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 from ventwright.evidence import Shortfall
 from ventwright.facts import Facts, Instrument
@@ -20,19 +20,17 @@ from ventwright.readings import (
     OutdoorAirflow,
     ProbesSideBySide,
     Readings,
-    Repaired,
 )
 from ventwright.tables import prior
 from ventwright.tables.balance_prior import balance_prior
-from ventwright.tables.procedure import touches_airflow
+from ventwright.verdict.at_damper import AtDamper, at_damper, counts_since
+from ventwright.verdict.balance.direct import of_airflow, positioning
 from ventwright.verdict.fraction import fraction_from, left_by_layers
 from ventwright.verdict.supply import Supply
 from ventwright.words import Words
 
 OUTSIDE_STREAMS = "airflow.mixed_outside_streams"
 """Name of what is wrong with mixed air that is colder or warmer than both its streams."""
-
-AtDamper = MixedAir | OutdoorAirflow | CarbonDioxide | Humidity
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,27 +79,15 @@ CANCELLED = 1e-12
 """What rounding leaves of an error that cancels, and no more: readings with it are alike to those without. [-]"""
 
 
-def positioning() -> float:
-    """Standard uncertainty that a reading has from where the blades come to rest. [-]"""
-    curve = balance_prior().curve
-    return curve.slope * curve.positioning
-
-
 def observe(
     facts: Facts, plan: Plan, readings: Readings, supplies: Mapping[str, Supply]
 ) -> tuple[Observed, ...]:
     """Turn every standing reading at the damper, of the last visit or so and since the last repair, into an observation, by time."""
-    entries = _at_damper(readings)
+    entries = at_damper(readings)
     if not entries:
         return ()
-    since = max(entries[-1].at - timedelta(days=balance_prior().days), _repaired(readings, entries[-1].at))
-    return tuple(_observed(facts, plan, one, supplies) for one in entries if one.at >= since)
-
-
-def _repaired(readings: Readings, newest: datetime) -> datetime:
-    """Return when the damper was repaired last before the newest reading: what was read before is of another damper."""
-    times = (one.at for one in readings.standing(Repaired) if one.at < newest and touches_airflow(one.of))
-    return max(times, default=datetime.min.replace(tzinfo=UTC))
+    since = counts_since(readings, entries[-1].at)
+    return tuple(_observed(facts, plan, one, supplies, entries) for one in entries if one.at >= since)
 
 
 def compared(facts: Facts, readings: Readings) -> tuple[Observation, ...]:
@@ -110,16 +96,10 @@ def compared(facts: Facts, readings: Readings) -> tuple[Observation, ...]:
     return tuple(one for entry in entries for one in _side_by_side(entry, facts.instruments))
 
 
-def _at_damper(readings: Readings) -> list[AtDamper]:
-    """Every standing reading at the damper, by time."""
-    kinds: tuple[type[AtDamper], ...] = (MixedAir, OutdoorAirflow, CarbonDioxide, Humidity)
-    return sorted((one for kind in kinds for one in readings.standing(kind)), key=lambda one: one.at)
-
-
 def recent_comparisons(readings: Readings) -> tuple[ProbesSideBySide, ...]:
     """Probes held side by side not long before the newest such reading, or the newest at the damper: probes drift."""
     entries = readings.standing(ProbesSideBySide)
-    newest = max((one.at for one in (*entries, *_at_damper(readings))), default=None)
+    newest = max((one.at for one in (*entries, *at_damper(readings))), default=None)
     if newest is None:
         return ()
     since = newest - timedelta(days=balance_prior().days)
@@ -131,11 +111,13 @@ def gathered(observed: Sequence[Observed], comparisons: Sequence[Observation]) -
     return (*merged([one.observation for one in observed if one.observation is not None]), *comparisons)
 
 
-def _observed(facts: Facts, plan: Plan, entry: AtDamper, supplies: Mapping[str, Supply]) -> Observed:
+def _observed(
+    facts: Facts, plan: Plan, entry: AtDamper, supplies: Mapping[str, Supply], entries: Sequence[AtDamper]
+) -> Observed:
     signal = plan.kit.share_of_stroke(entry.damper_signal)
     by_id = {one.id: one for one in facts.instruments}
     if isinstance(entry, OutdoorAirflow):
-        return Observed(entry, signal, _of_airflow(entry, signal, by_id, supplies[entry.speed]))
+        return Observed(entry, signal, of_airflow(entry, signal, by_id, supplies[entry.speed], entries))
     if isinstance(entry, MixedAir):
         share = fraction_from(entry, facts.instruments)
         if isinstance(share, Shortfall):
@@ -202,27 +184,9 @@ def layers_of(entry: MixedAir) -> Layers | None:
     The scatter of the points counts here too: whoever repeats the traverse reads the same lanes again.
     """
     share_u = left_by_layers(entry) / entry.difference
-    return Layers("traverse" if len(entry.mixed_air) > 1 else "single point", share_u) if share_u else None
-
-
-def _of_airflow(
-    entry: OutdoorAirflow, signal: float, by_id: Mapping[str, Instrument], supply: Supply
-) -> Observation:
-    """An outdoor airflow measured directly: as a share of the supply airflow, whose error it then shares."""
-    share = entry.airflow.value / supply.airflow
-    named = by_id.get(entry.instrument or "")
-    of_method = prior.outdoor_airflow_method(entry.method.value).relative_uncertainty or 0.0
-    own = named.accuracy.value / 2 if named is not None and named.accuracy.dimension == FRACTION else 0.0
-    u = entry.airflow.uncertainty
-    u = entry.airflow.value * max(of_method, own) if u is None else max(u, entry.airflow.value * own)
-    errors = ((f"airflow by {entry.instrument or entry.method.value}", u / supply.airflow),
-              (supply_error(entry.speed), share * supply.assumed_u / supply.airflow))  # fmt: skip
-    return Observation(entry.id, share, positioning(), errors, entry.speed, signal)
-
-
-def supply_error(speed: str) -> str:
-    """Name of the error that everything read from the supply airflow of a speed shares."""
-    return f"supply airflow at {speed}"
+    if share_u <= CANCELLED:
+        return None
+    return Layers("traverse" if len(entry.mixed_air) > 1 else "single point", share_u)
 
 
 def _gas(entry: CarbonDioxide, by_id: Mapping[str, Instrument]) -> Stream | Shortfall:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ventwright.physics.inference import Asked
-from ventwright.plan import LEAST_DIFFERENCE, Plan, SpeedPlan
+from ventwright.plan import Plan, SpeedPlan, least_difference
 from ventwright.readings import MixedAir, OutdoorAirflow
 from ventwright.tables import prior
-from ventwright.verdict.balance.observed import AtDamper, Observed, supply_error
+from ventwright.verdict.at_damper import AtDamper
+from ventwright.verdict.balance.direct import supply_error
+from ventwright.verdict.balance.observed import Observed
 from ventwright.verdict.supply import Supply
 
 
@@ -20,7 +22,7 @@ def too_even(difference: float) -> bool:
     difference
         Between the two as read, without sign. [K]
     """
-    return difference < LEAST_DIFFERENCE - 1e-9
+    return difference < least_difference() - 1e-9
 
 
 @dataclass(frozen=True, slots=True)

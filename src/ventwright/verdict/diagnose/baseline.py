@@ -8,7 +8,7 @@ from math import sqrt
 
 from ventwright.plan import Plan
 from ventwright.plan.settings import Setting
-from ventwright.plan.software_reading import LEAST_DIFFERENCE
+from ventwright.plan.software_reading import NO_SHARE_BELOW
 from ventwright.readings import Readings
 from ventwright.readings.fault_finding import measurement_named
 from ventwright.tables.kit import Kit
@@ -112,7 +112,7 @@ def sound_readings(baseline: Baseline, plan: Plan, situation: Situation) -> tupl
             if one.speed == speed and abs(one.signal - signal) <= NEAR:
                 # a share's uncertainty is given to readings by that of three temperatures: propagated back
                 lever = sqrt(1.0 + (1.0 - one.share) ** 2 + one.share**2)
-                u = one.u * max(abs(difference), LEAST_DIFFERENCE) / lever
+                u = one.u * max(abs(difference), NO_SHARE_BELOW) / lever
                 found.append(Reading(measurement_named(measurement), (one.share,), f"as left, {speed}", u))
     return tuple(found)
 

@@ -17,8 +17,8 @@ from ventwright.verdict.diagnose.baseline import Baseline
 from ventwright.verdict.diagnose.belief import Belief, Reading
 from ventwright.verdict.diagnose.from_job import believing, complaint_of
 from ventwright.verdict.diagnose.likelihood import likelihood
+from ventwright.verdict.diagnose.next_reading import Prospect, next_of, prospecting
 from ventwright.verdict.diagnose.slices import drained, telling
-from ventwright.verdict.next_reading import Prospect, next_of, prospecting
 
 SHOWN = 0.02
 """Probability from which a fault is listed. [-]"""

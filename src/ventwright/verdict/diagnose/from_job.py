@@ -15,7 +15,7 @@ from ventwright.facts import Facts
 from ventwright.physics import mixing
 from ventwright.physics.rooftop.surroundings import Indoor, Weather
 from ventwright.plan import Plan, probe_reading
-from ventwright.plan.software_reading import LEAST_DIFFERENCE, Value
+from ventwright.plan.software_reading import NO_SHARE_BELOW, Value
 from ventwright.plan.software_unit import software_unit
 from ventwright.quantity import VOLTAGE
 from ventwright.readings import (
@@ -36,6 +36,7 @@ from ventwright.tables.procedure import MaskingFault, fault_or_step
 from ventwright.verdict.checks import shown_instead
 from ventwright.verdict.diagnose.baseline import NEAR, Baseline, as_meant, sound_readings
 from ventwright.verdict.diagnose.belief import Belief, Reading, first_belief
+from ventwright.verdict.diagnose.likelihood import NONE_DIFFERS, SETTINGS
 from ventwright.verdict.diagnose.roof import Situation, Values
 from ventwright.verdict.diagnose.signature import Signatures, signatures
 from ventwright.verdict.diagnose.slices import drained, saying
@@ -226,7 +227,7 @@ def _shares(facts: Facts, plan: Plan, entries: Iterable[MixedAir], situation: Si
     for entry in entries:
         difference = entry.return_air.value - entry.outdoor_air.value
         state = _state(plan, situation, entry)
-        if state is None or abs(difference) < LEAST_DIFFERENCE:
+        if state is None or abs(difference) < NO_SHARE_BELOW:
             continue
         share = (entry.return_air.value - entry.before_fan) / difference
         probe = instruments.get(entry.mixed_instrument or entry.instrument or "")
@@ -283,8 +284,8 @@ def _settings(plan: Plan, readings: Readings, situation: Situation) -> Iterator[
     if not differing and not (planned and all_read):
         return
     ids = ", ".join(left[one.label.lower()].id for one in planned if one.label.lower() in left)
-    word = " + ".join(differing) or "as planned"
-    yield Reading(measurement_named("settings"), (word,), ids)
+    word = measurements().entered[SETTINGS].read(" + ".join(differing) or NONE_DIFFERS)
+    yield Reading(measurement_named(SETTINGS), (word,), ids)
 
 
 __all__ = ["believed", "complaint_of", "readings_of", "situation_of"]

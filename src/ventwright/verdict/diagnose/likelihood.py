@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import erf, exp, hypot, pi, sqrt
 
-from ventwright.plan.software_reading import LEAST_DIFFERENCE, Value
+from ventwright.plan.software_reading import NO_SHARE_BELOW, Value
 from ventwright.tables.measurement import Measurement, Part, measurements
 
 SPANS = {
@@ -25,6 +25,9 @@ SPANS = {
     "seal gap": (-0.1, 0.9),
 }
 """Range in which a reading that is simply wrong lies anywhere [the unit of what is read]; our own assumption."""
+
+SETTINGS, NONE_DIFFERS = "settings", "as planned"
+"""What is read of all settings together, and its word where none differs from the plan."""
 
 LEAST_LAYERED = 0.25
 """Share of the error of layers that is left where next to no outdoor air comes in, or nothing else: there is little to
@@ -60,7 +63,7 @@ def spread(one: Part, expected: Value, difference: float) -> float:
         return own
     own *= max(LEAST_LAYERED, 4.0 * expected * (1.0 - expected))
     lever = sqrt(1.0 + (1.0 - expected) ** 2 + expected**2)
-    return hypot(own, min(3.0, one.probe_u * lever / max(abs(difference), LEAST_DIFFERENCE)))
+    return hypot(own, min(3.0, one.probe_u * lever / max(abs(difference), NO_SHARE_BELOW)))
 
 
 def likelihood(one: Part, expected: Value, seen: Value, u: float) -> float:
@@ -89,7 +92,7 @@ def likelihood(one: Part, expected: Value, seen: Value, u: float) -> float:
     wrong = measurements().outlier
     if isinstance(seen, str):
         right = one.right if one.u is None else 1.0 - wrong
-        return right if seen == expected else (1.0 - right) * SELDOM_SEEN
+        return right * ((1.0 - right) * SELDOM_SEEN / right) ** _misread(one, expected, seen)
     low, high = SPANS[one.reads]
     mistaken = wrong / (high - low)
     if isinstance(expected, str):
@@ -97,6 +100,25 @@ def likelihood(one: Part, expected: Value, seen: Value, u: float) -> float:
         return mistaken
     deviation = (seen - expected) / u
     return (1.0 - wrong) * exp(-0.5 * deviation * deviation) / (u * sqrt(2.0 * pi)) + mistaken
+
+
+def _misread(one: Part, expected: Value, seen: str) -> int:
+    """How many words would have to be wrong: one, or one for every setting read otherwise, two for one on the other side."""
+    if one.reads != SETTINGS or not isinstance(expected, str):
+        return int(seen != expected)
+    there, read = _by_setting(expected), _by_setting(seen)
+    apart = [name for name in there.keys() | read.keys() if there.get(name) != read.get(name)]
+    return sum(2 if name in there and name in read else 1 for name in apart)
+
+
+def _by_setting(words: str) -> dict[str, str]:
+    """Part what all settings gave: which of them differs from the plan, and to which side."""
+    sides = ("low", "high")
+    parts = [part.rpartition(" ") for part in words.split(" + ") if part != NONE_DIFFERS]
+    return {
+        (name if side in sides else f"{name} {side}"): (side if side in sides else "")
+        for name, _, side in parts
+    }
 
 
 def fit(expected: Value, seen: Value, u: float) -> float:

@@ -12,7 +12,7 @@ from ventwright.physics.rooftop.minimum_position import minimum_signal
 from ventwright.plan import Plan, Standing
 from ventwright.plan.functional_tests import Expected, PlannedStep, StepState
 from ventwright.plan.functional_tests.condition import COMMANDED
-from ventwright.plan.functional_tests.expected import minimums
+from ventwright.plan.functional_tests.expected import minimums, minimums_apart
 from ventwright.quantity import DURATION, FRACTION, PRESSURE, RESISTANCE, TEMPERATURE, VOLTAGE, Dimension
 from ventwright.readings import StepSeen
 from ventwright.readings.step_seen import Seen
@@ -32,6 +32,7 @@ NEGATIVE = Words(
 
 CORRECT = Words("correct it by a new entry")
 WHICH_SPEED = Words("which fan speed was it? Correct it by a new entry that names the speed")
+HOLD_SPEED = Words("hold the fan at a speed that the facts name, and enter the signal anew with that speed")
 NAME_INSTRUMENT = Words("correct it by a new entry that names the instrument")
 
 
@@ -122,16 +123,22 @@ def _number(planned: PlannedStep, entry: StepSeen, facts: Facts, plan: Plan, und
             id_, what, Shortfall("step.too_near", near, settle), readings=(entry.id,),
             probability_within=within, **held,
         )  # fmt: skip
-    if outcome is Verdict.PASSES and len(each) > 1:
+    if outcome is Verdict.PASSES and _hangs_on_speed(planned, entry, under):
         unsaid = words("{said} at one fan speed, and it does not say which speed the fan ran at", said=said)
+        settle = HOLD_SPEED if plan.kit.variable_fan else WHICH_SPEED
         return cannot_tell(
-            id_, what, Shortfall("step.speed_not_said", unsaid, WHICH_SPEED), readings=(entry.id,), **held
+            id_, what, Shortfall("step.speed_not_said", unsaid, settle), readings=(entry.id,), **held
         )
     behind = Words(_behind(planned, entry))
     if estimate.dimension is PRESSURE and outcome is Verdict.FAILS and estimate.value < 0.0:
         behind = words("; drawn below the outdoors: {stop}", stop=NEGATIVE)
     sentence = words("{said}{behind}", said=said, behind=behind)
     return Check(id_, what, outcome, sentence, **held, probability_within=within, readings=(entry.id,))
+
+
+def _hangs_on_speed(planned: PlannedStep, entry: StepSeen, under: Under) -> bool:
+    """Whether a minimum signal is right at one fan speed and wrong at another, and the entry names none."""
+    return planned.step.named == "minimum" and entry.speed is None and minimums_apart(under.unit)
 
 
 def _minimums(entry: StepSeen, under: Under, plan: Plan) -> tuple[float, ...]:

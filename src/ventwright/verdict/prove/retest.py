@@ -9,7 +9,7 @@ from datetime import datetime
 from ventwright.evidence import Shortfall
 from ventwright.plan.functional_tests import PlannedStep
 from ventwright.readings import Readings, Repaired, SupplyAir
-from ventwright.tables.procedure import MaskingFault, fault_or_step, relied_on
+from ventwright.tables.procedure import MaskingFault, fault_or_step, relied_on, step_words
 from ventwright.verdict.check import Check, cannot_tell
 from ventwright.words import Words, words
 
@@ -39,10 +39,12 @@ def _of(one: PlannedStep, repair: Repaired) -> Iterator[Retest]:
             yield Retest(one.id, what.name, repair.at, Words(what.why), repair.id)
     elif one.step.id == what.id:
         why = Words("it failed, and what it failed by was repaired")
-        yield Retest(one.id, what.id, repair.at, why, repair.id)
+        yield Retest(one.id, step_words(what.id), repair.at, why, repair.id)
     elif what.id in relied_on(one.step):
-        why = words("it relies on {step}, which did not hold while this was read", step=Words(what.id))
-        yield Retest(one.id, what.id, repair.at, why, repair.id)
+        why = words(
+            "it relies on {step}, which did not hold while this was read", step=Words(step_words(what.id))
+        )
+        yield Retest(one.id, step_words(what.id), repair.at, why, repair.id)
 
 
 def times_of(ids: Sequence[str], readings: Readings) -> list[datetime]:

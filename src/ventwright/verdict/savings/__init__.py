@@ -30,7 +30,7 @@ DRAWS, SEED = 200, 20261125
 
 
 @dataclass(frozen=True, slots=True)
-class Check:
+class ShorterWays:
     """The saving as left by shorter ways, beside the hours."""
 
     by_hours: float = measured(ENERGY)
@@ -51,7 +51,7 @@ class Savings:
     outcomes: tuple[Outcome, ...]
     inputs: tuple[Input, ...]
     drivers: tuple[Driver, ...]
-    check: Check
+    check: ShorterWays
     flags: tuple[Flag, ...]
     notes: tuple[Words, ...]
     """What was mended, filled or left out: for whoever relies on a figure."""
@@ -145,14 +145,14 @@ def savings_in_parts(
     )
 
 
-def _check(hours: Hours, known: Known, compared: tuple[Strategy, ...], by_hours: float) -> Check:
+def _check(hours: Hours, known: Known, compared: tuple[Strategy, ...], by_hours: float) -> ShorterWays:
     """The same saving by bins and by degree-hours."""
     none, left = in_one_go(binned(hours), known, compared[: LEFT + 1], known.middle)
     by_bins = electricity(none) - electricity(left)
     limit = compared[LEFT].run.switch
     if limit is None or limit.dry_bulb_limit is None:
         sentence = words("bins give {bins}", bins=Amount(by_bins, ENERGY))
-        return Check(by_hours, by_bins, sentence=sentence)
+        return ShorterWays(by_hours, by_bins, sentence=sentence)
     unit = compared[LEFT].unit(known, known.middle)
     capped, uncapped = (
         degree_hours(hours, unit, limit.dry_bulb_limit, capped=each) for each in (True, False)
@@ -163,7 +163,7 @@ def _check(hours: Hours, known: Known, compared: tuple[Strategy, ...], by_hours:
         hours=Words("hours"), limit=Amount(limit.dry_bulb_limit, TEMPERATURE),
         uncapped=Amount(uncapped, ENERGY), capped=Amount(capped, ENERGY),
     )  # fmt: skip
-    return Check(by_hours, by_bins, capped, uncapped, sentence)
+    return ShorterWays(by_hours, by_bins, capped, uncapped, sentence)
 
 
 def _notes(year: WeatherYear, filled: int, *, humid: bool) -> tuple[Words, ...]:
@@ -183,5 +183,5 @@ def _notes(year: WeatherYear, filled: int, *, humid: bool) -> tuple[Words, ...]:
 
 
 __all__ = [
-    "Check", "Driver", "Figures", "Flag", "Input", "Kind", "Outcome", "Savings", "Spread", "make_savings", "saved_share", "savings_in_parts",
+    "Driver", "Figures", "Flag", "Input", "Kind", "Outcome", "Savings", "ShorterWays", "Spread", "make_savings", "saved_share", "savings_in_parts",
 ]  # fmt: skip

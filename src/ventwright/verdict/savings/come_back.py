@@ -99,7 +99,7 @@ def _weather_of(
     for one in checks:
         if one.difference_needed is not None:
             yield one.id, _apart(return_air, one.difference_needed)
-    for test in conditions(plan.settings, return_air):
+    for test in conditions(plan, return_air):
         if test.does is not None:
             yield test.id, test.does
 

@@ -12,7 +12,6 @@ from dataclasses import replace
 
 from ventwright.tables.fault_rule import RuleSet
 from ventwright.verdict.trend_findings.compared import (
-    COVERAGE,
     Candidate,
     at_one,
     ln_beyond,
@@ -20,7 +19,8 @@ from ventwright.verdict.trend_findings.compared import (
     stretch,
 )
 from ventwright.verdict.trend_findings.day_sums import PER_DAY, DaySums
-from ventwright.verdict.trend_findings.pool import Days, Errors, Key, pooled
+from ventwright.verdict.trend_findings.pool import Days, Errors, Key, pooled, roughly
+from ventwright.verdict.trend_findings.shape import COVERAGE
 
 CHANGED = "outdoor_air_share_changed"
 WHAT = "{share} of outdoor air at the same damper signal at which it was {other} in the days before"
@@ -51,7 +51,7 @@ def changes(sums: DaySums, rules: RuleSet, sensor: Errors) -> Iterator[Candidate
                 if min(_seconds(now[name]), _seconds(before[name])) < least:
                     continue
                 if (
-                    abs(_roughly(now[name]) - _roughly(before[name]))
+                    abs(roughly(now[name].values()) - roughly(before[name].values()))
                     >= WORTH_A_LOOK * rules.figures.damper.least_change
                 ):
                     for one in _compared(now[name], before[name], name, rules, sensor):
@@ -68,12 +68,6 @@ def _by_class(cells: Mapping[Key, list[int]]) -> dict[int, dict[int, list[int]]]
 
 def _seconds(cells: Mapping[int, list[int]]) -> int:
     return sum(row[2] for row in cells.values())
-
-
-def _roughly(cells: Mapping[int, list[int]]) -> float:
-    """Share as if the sensors had no errors."""
-    squares = sum(row[5] for row in cells.values())
-    return sum(row[6] for row in cells.values()) / squares if squares else 0.0
 
 
 def _compared(

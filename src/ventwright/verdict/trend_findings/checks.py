@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 from ventwright.tables.fault_rule import Rule
 from ventwright.tables.point import points
+from ventwright.verdict.trend_findings.shape import COVERAGE
 from ventwright.verdict.trend_findings.signals import (
     COMPRESSORS,
     HEATERS,
@@ -48,6 +49,21 @@ def share_parts(signals: Signals) -> tuple[Column, Column, Column]:
     return there & there_too & far & signals.fan_runs & signals.signal_steady, x, y
 
 
+def _worse(signals: Signals, *names: str) -> int:
+    """By how much more than energy codes accept some sensors are said to be off, k = 2, added up. [steps]
+
+    Limits reckon with what codes accept, so that a limit moves by what a sensor is worse.
+    """
+    known, accepted = signals.known.sensor_accuracy, signals.figures.accuracy.accepted
+    return kelvins(
+        sum(
+            max(0.0, COVERAGE * known[f"{name}_temperature"] - accepted)
+            for name in names
+            if f"{name}_temperature" in known
+        )
+    )
+
+
 def position(signals: Signals, rule: Rule) -> Judged:
     """Compare reported position and signal once the signal has stood."""
     place, there = signals.point("outdoor_damper_position")
@@ -61,10 +77,12 @@ def not_economizing(signals: Signals, rule: Rule) -> Judged:
     judged = _cooled_mechanically(signals)
     outdoor, there = signals.point("outdoor_temperature")
     x, both = signals.apart("outdoor_temperature", "return_temperature")
-    cool = (outdoor <= kelvins(rule.at["outdoor_at_most"])) | (
-        (outdoor <= kelvins(rule.at["dry_at_most"])) & _dry(signals, rule)
+    worse = _worse(signals, "outdoor")
+    cool = (outdoor <= kelvins(rule.at["outdoor_at_most"]) - worse) | (
+        (outdoor <= kelvins(rule.at["dry_at_most"]) - worse) & _dry(signals, rule)
     )
-    judged = judged & there & both & cool & (x <= -kelvins(rule.at["below_return"]))
+    below = kelvins(rule.at["below_return"]) + _worse(signals, "outdoor", "return")
+    judged = judged & there & both & cool & (x <= -below)
     return judged, judged & signals.stood(signals.at_minimum, signals.figures.windows.steady)
 
 
@@ -85,9 +103,9 @@ def change_over(signals: Signals, rule: Rule) -> Judged:
     outdoor, there = signals.point("outdoor_temperature")
     x, both = signals.apart("outdoor_temperature", "return_temperature")
     below = kelvins(rule.at["below"])
-    judged = (
-        _cooled_mechanically(signals) & there & both & (outdoor <= kelvins(limit) - below) & (x <= -below)
-    )
+    cool = outdoor <= kelvins(limit) - below - _worse(signals, "outdoor")
+    cool = cool & (x <= -below - _worse(signals, "outdoor", "return"))
+    judged = _cooled_mechanically(signals) & there & both & cool
     return judged, judged & signals.stood(signals.at_minimum, signals.figures.windows.steady)
 
 
@@ -102,11 +120,16 @@ def economizing_when_not(signals: Signals, rule: Rule) -> Judged:
     """Free cooling with outdoor air that is a burden beyond every high limit."""
     outdoor, there = signals.point("outdoor_temperature")
     x, both = signals.apart("outdoor_temperature", "return_temperature")
-    judged = there & both & (outdoor >= kelvins(rule.at["outdoor_at_least"])) & signals.fan_runs
-    judged = judged & (x >= kelvins(rule.at["above_return"])) & signals.not_seen_on(signals.heating)
-    judged = judged & signals.signal[1] & _no_drier(signals)
+    judged = there & both & _hot(signals, rule, outdoor, x) & signals.fan_runs
+    judged = judged & signals.not_seen_on(signals.heating) & signals.signal[1] & _no_drier(signals)
     opened = signals.stood(signals.open_to(rule.at["open"]), signals.figures.windows.steady)
     return judged, judged & opened
+
+
+def _hot(signals: Signals, rule: Rule, outdoor: Column, x: Column) -> Column:
+    """Whether outdoor air is warm, and warmer than return air, whatever the sensors may be off by."""
+    warm = outdoor >= kelvins(rule.at["outdoor_at_least"]) + _worse(signals, "outdoor")
+    return warm & (x >= kelvins(rule.at["above_return"]) + _worse(signals, "outdoor", "return"))
 
 
 def _no_drier(signals: Signals) -> Column:
@@ -139,10 +162,7 @@ def minimum_high(signals: Signals, rule: Rule) -> Judged:
     value, there = signals.signal
     outdoor, known = signals.point("outdoor_temperature")
     x, both = signals.apart("outdoor_temperature", "return_temperature")
-    judged = there & known & both & signals.fan_runs & signals.signal_steady
-    judged = (
-        judged & (outdoor >= kelvins(rule.at["outdoor_at_least"])) & (x >= kelvins(rule.at["above_return"]))
-    )
+    judged = there & known & both & signals.fan_runs & signals.signal_steady & _hot(signals, rule, outdoor, x)
     judged = judged & (value < signal_steps(rule.at["open"])) & signals.not_seen_on(signals.heating)
     return judged, judged & (value >= signal_steps(most + rule.at["above"]))
 
@@ -155,7 +175,7 @@ def shut_when_occupied(signals: Signals, rule: Rule) -> Judged:
     outdoor, known = signals.point("outdoor_temperature")
     window = signals.figures.windows.hour
     judged = signals.stood(signals.occupied[0] & signals.is_on(signals.fan) & there & known, window)
-    judged = judged & (outdoor >= kelvins(rule.at["outdoor_at_least"]))
+    judged = judged & (outdoor >= kelvins(rule.at["outdoor_at_least"]) + _worse(signals, "outdoor"))
     shut = value <= signal_steps(signals.figures.classes.shut)
     return judged, judged & signals.stood(shut, window)
 
@@ -192,7 +212,12 @@ def cools_without_call(signals: Signals, rule: Rule) -> Judged:
     rise, judged = signals.over_coils
     judged = judged & signals.stood(signals.is_off(signals.cooling), signals.figures.windows.steady)
     beyond = rise + _layers(signals, rule)
-    return judged, judged & (beyond <= signals.readings * -kelvins(rule.at["colder"]))
+    return judged, judged & (beyond <= signals.readings * -(kelvins(rule.at["colder"]) + _coil(signals)))
+
+
+def _coil(signals: Signals) -> int:
+    """By how much worse than codes accept what coils do may be read. [steps]"""
+    return _worse(signals, "mixed", "supply")
 
 
 def _layers(signals: Signals, rule: Rule) -> Column:
@@ -207,7 +232,7 @@ def heats_without_call(signals: Signals, rule: Rule) -> Judged:
     rise, judged = signals.over_coils
     judged = judged & signals.stood(signals.is_off(signals.heating), signals.figures.windows.steady)
     beyond = rise - _layers(signals, rule)
-    return judged, judged & (beyond >= signals.readings * kelvins(rule.at["warmer"]))
+    return judged, judged & (beyond >= signals.readings * (kelvins(rule.at["warmer"]) + _coil(signals)))
 
 
 def cools_without_effect(signals: Signals, rule: Rule) -> Judged:
@@ -217,7 +242,7 @@ def cools_without_effect(signals: Signals, rule: Rule) -> Judged:
     judged = judged & signals.stood(
         full & signals.not_seen_on(signals.heating), signals.figures.windows.steady
     )
-    return judged, judged & (rise >= signals.readings * -kelvins(rule.at["colder"]))
+    return judged, judged & (rise >= signals.readings * (_coil(signals) - kelvins(rule.at["colder"])))
 
 
 def heats_without_effect(signals: Signals, rule: Rule) -> Judged:
@@ -227,7 +252,7 @@ def heats_without_effect(signals: Signals, rule: Rule) -> Judged:
     judged = judged & signals.stood(
         full & signals.not_seen_on(signals.cooling), signals.figures.windows.steady
     )
-    return judged, judged & (rise <= signals.readings * kelvins(rule.at["warmer"]))
+    return judged, judged & (rise <= signals.readings * (kelvins(rule.at["warmer"]) - _coil(signals)))
 
 
 def outside_both(signals: Signals, rule: Rule) -> Judged:
@@ -238,10 +263,12 @@ def outside_both(signals: Signals, rule: Rule) -> Judged:
     whole = rows.number(there & there_too)
     judged = signals.fan_runs & signals.stood(there & there_too, window)
     of_x, of_y = rows.total(x * whole, window), rows.total(y * whole, window)
-    least = signals.readings * kelvins(rule.at["by"])
+    of_return = kelvins(rule.at["by"]) + _worse(signals, "mixed", "return")
+    of_outdoor = kelvins(rule.at["by"]) + _worse(signals, "mixed", "outdoor")
+    least, most = signals.readings * of_return, signals.readings * of_outdoor
     # above return and above outdoor air, or below both
-    above = (of_y >= least) & (of_y - of_x >= least)
-    below = (of_y <= least * -1) & (of_y - of_x <= least * -1)
+    above = (of_y >= least) & (of_y - of_x >= most)
+    below = (of_y <= least * -1) & (of_y - of_x <= most * -1)
     return judged, judged & (above | below)
 
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 
 from ventwright.tables.fault_rule import Figures
 from ventwright.verdict.trend_findings.pool import ClassShare, Days, Pool
+from ventwright.verdict.trend_findings.shape import COVERAGE, KnownUnit
 
-COVERAGE = 2.0
-"""Expanded uncertainty over standard uncertainty. [-]"""
-LEAST_SHARE, MOST_SHARE = -0.15, 1.15
-"""Shares beyond these say that sensors are wrong, not what the damper does (our own assumption). [-]"""
+IMPOSSIBLE = 0.15
+"""A share so far below 0 or above 1 says that sensors are wrong, not what the damper does (our own assumption); where its
+expanded uncertainty is larger, that. [-]"""
 SPREAD = 0.01
 """Of what is compared beyond what is reckoned: no model is perfect (our own assumption). [-]"""
 
@@ -92,8 +92,21 @@ def ln_beyond(effect: float, u: float) -> float:
     return math.log(0.5 / max(tail, 1e-30))
 
 
+def accepted_share(one: ClassShare, known: KnownUnit, figures: Figures) -> float:
+    """Share that sensors may feign which are off by all that energy codes accept. [-]
+
+    It counts for the sensors of which no accuracy is known: the mixed one in full, of return and outdoor air each as its
+    air has part in the mixed air.
+    """
+    inside = min(max(one.share, 0.0), 1.0)
+    parts = {"mixed_temperature": 1.0, "return_temperature": 1.0 - inside, "outdoor_temperature": inside}
+    off = sum(part for name, part in parts.items() if name not in known.sensor_accuracy)
+    return off * figures.accuracy.accepted / one.difference
+
+
 def stretch(one: Candidate, chance: float, days: Days, start: int, end: int) -> Candidate:
     """Say over which days something was compared, and how probable that makes it."""
-    named = one.named and all(LEAST_SHARE <= share <= MOST_SHARE for share in (one.share, one.other))
+    allowed = max(IMPOSSIBLE, COVERAGE * one.u)
+    named = one.named and all(-allowed <= share <= 1.0 + allowed for share in (one.share, one.other))
     first, last = days.span(start, end, one.classes) if named else (0, 0)
     return replace(one, named=named, probability=chance, days=end - start, first=first, last=last)

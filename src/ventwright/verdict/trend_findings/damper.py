@@ -14,8 +14,8 @@ from itertools import pairwise
 from ventwright.tables.fault_rule import Figures, RuleSet
 from ventwright.verdict.trend_findings.change import changes
 from ventwright.verdict.trend_findings.compared import (
-    COVERAGE,
     Candidate,
+    accepted_share,
     at_one,
     between,
     ln_beyond,
@@ -23,8 +23,8 @@ from ventwright.verdict.trend_findings.compared import (
     stretch,
 )
 from ventwright.verdict.trend_findings.day_sums import PER_DAY, SIGNAL_CLASS, DaySums
-from ventwright.verdict.trend_findings.pool import ClassShare, Days, Errors, Pool, errors, pooled
-from ventwright.verdict.trend_findings.shape import KnownUnit
+from ventwright.verdict.trend_findings.pool import ClassShare, Days, Errors, Pool, errors, pooled, roughly
+from ventwright.verdict.trend_findings.shape import COVERAGE, KnownUnit
 from ventwright.verdict.trend_findings.signals import SHARE_STEP
 
 SHUT, LOW, MIDDLE, HIGH = range(4)
@@ -144,7 +144,7 @@ class _Judge:
             flat = flat or one.named
             yield one
         if not flat:
-            yield from self._shut(pool, able, start, end)
+            yield from self._shut(able, start, end)
             yield from self._low(able)
             yield from self._open(able)
 
@@ -204,12 +204,9 @@ class _Judge:
 
     def _alone(self, one: ClassShare) -> float:
         """Effect that is asked for where nothing is compared with: no error that codes accept may explain it. [-]"""
-        accepted = (
-            0.0 if self.known.sensor_accuracy else 2.0 * self.figures.accuracy.accepted / one.difference
-        )
-        return max(self._asked(one.u), accepted)
+        return max(self._asked(one.u), accepted_share(one, self.known, self.figures))
 
-    def _shut(self, pool: Pool, able: dict[int, ClassShare], start: int, end: int) -> Iterator[Candidate]:
+    def _shut(self, able: dict[int, ClassShare], start: int, end: int) -> Iterator[Candidate]:
         """Judge what comes in past the shut damper: beyond what a sound one lets in, or beyond what it was."""
         if SHUT not in able:
             return
@@ -222,7 +219,7 @@ class _Judge:
         beyond = one.share - limit >= (COVERAGE if left is None else 0.0) * one.u
         named = beyond and effect >= self._alone(one)
         what = "{share} of outdoor air with the damper told to shut, where {other} is usual"
-        fault = LEAKING if self._any_rise(pool, able) else EXCESS
+        fault = LEAKING if self._moves(start, end, limit) else EXCESS
         yield at_one(fault, what, effect, one.u, odds, named, one, usual)
         if limit - one.share >= COVERAGE * one.u:
             self._rule_out(LEAKING)
@@ -237,13 +234,25 @@ class _Judge:
                 )
                 yield at_one(fault, what, grown, u, odds, named, one, was)
 
-    def _any_rise(self, pool: Pool, able: dict[int, ClassShare]) -> bool:
-        """Whether the damper is seen to move at all."""
-        for name in able:
-            if name != SHUT:
-                rise, u = pool.rise(SHUT, name)
-                if rise >= COVERAGE * u and rise >= self.sound.usual_shut:
-                    return True
+    def _moves(self, start: int, end: int, limit: float) -> bool:
+        """Whether the damper is seen to move on days on which more than a limit comes past it when shut.
+
+        Of these days first; where none of them says anything, of all: a leak does not end with the days looked at, but
+        days before a damper stuck say nothing of the days after.
+        """
+        for days in ((start, end), (0, len(self.days))):
+            seen = False
+            for name in (LOW, MIDDLE, HIGH):
+                both = self.days.shared(*days, (SHUT, name))
+                places = [one for one in both if roughly(self.days.of([one], (SHUT,)).values()) > limit]
+                cells = self.days.of(places, (SHUT, name))
+                if cells:
+                    seen = True
+                    rise, u = pooled(cells, self.figures, self.sensor).rise(SHUT, name)
+                    if rise >= max(COVERAGE * u, self.sound.usual_shut):
+                        return True
+            if seen:
+                return False
         return False
 
     def _change(

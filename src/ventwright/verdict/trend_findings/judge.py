@@ -8,7 +8,7 @@ from ventwright.quantity import ENERGY, FRACTION
 from ventwright.tables.fault_rule import LoggedFault, Rule, RuleSet
 from ventwright.tables.measurement import measurements
 from ventwright.verdict.trend_findings.change import CHANGED
-from ventwright.verdict.trend_findings.compared import COVERAGE, Candidate
+from ventwright.verdict.trend_findings.compared import Candidate
 from ventwright.verdict.trend_findings.damper import (
     EXCESS,
     LEAKING,
@@ -21,6 +21,7 @@ from ventwright.verdict.trend_findings.damper import (
 from ventwright.verdict.trend_findings.day_sums import DaySums
 from ventwright.verdict.trend_findings.observed import observed, spells
 from ventwright.verdict.trend_findings.shape import (
+    COVERAGE,
     CannotTell,
     Consequence,
     Evidence,
@@ -222,12 +223,21 @@ def _consequence(
     return Consequence(words(text), Amount(share, FRACTION) if share else None)
 
 
+def _within(name: str, u: float) -> str:
+    """Say within what a sensor is taken to be right. [K]"""
+    return f"{name} air within ± {COVERAGE * u:.1f} K ({COVERAGE * u * 1.8:.1f} °F)"
+
+
 def _assumed(rules: RuleSet, known: KnownUnit) -> tuple[str, ...]:
     """Say what stands in for what was not known."""
     figures = rules.figures
     said = []
-    if not known.sensor_accuracy:
-        said.append("sensor accuracy: the usual one, since no check of the sensors is known")
+    usual = [
+        one for one in ("outdoor", "return", "mixed") if f"{one}_temperature" not in known.sensor_accuracy
+    ]
+    if usual:
+        each = (_within(one, getattr(figures.accuracy, f"{one}_temperature")) for one in usual)
+        said.append(f"sensor accuracy: {', '.join(each)}, since nothing better is known of the sensors")
     if not known.as_left:
         said.append("damper: any sound one, since no share was recorded as it was left")
     if not known.minimum_signal:

@@ -7,7 +7,7 @@ sensor less that of the outdoor one. So a common offset of a sensor is never tak
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
@@ -124,13 +124,22 @@ class Days:
 
     def common(self, start: int, end: int, classes: tuple[int, int]) -> dict[Key, list[int]]:
         """Return the same of two classes, from days only on which both were judged: a damper may change between days."""
+        return self.of(self.shared(start, end, classes), classes)
+
+    def shared(self, start: int, end: int, classes: tuple[int, int]) -> list[int]:
+        """Return the places of the days on which both of two classes were judged."""
+        return [
+            place for place in range(start, end) if set(classes) <= {key[0] for key in self.of_day[place]}
+        ]
+
+    def of(self, places: Iterable[int], classes: tuple[int, ...]) -> dict[Key, list[int]]:
+        """Return the sums of some classes on some days."""
         found: dict[Key, list[int]] = {}
-        for held in self.of_day[start:end]:
-            if set(classes) <= {key[0] for key in held}:
-                for key, row in held.items():
-                    if key[0] in classes:
-                        own = [row[0], *row[3:]]
-                        found[key] = _added(found[key], own) if key in found else own
+        for place in places:
+            for key, row in self.of_day[place].items():
+                if key[0] in classes:
+                    own = [row[0], *row[3:]]
+                    found[key] = _added(found[key], own) if key in found else own
         return found
 
     def span(self, start: int, end: int, classes: Iterable[int]) -> tuple[int, int]:
@@ -138,6 +147,12 @@ class Days:
         wanted = set(classes)
         rows = [row for held in self.of_day[start:end] for key, row in held.items() if key[0] in wanted]
         return min(row[1] for row in rows), max(row[2] for row in rows)
+
+
+def roughly(rows: Collection[list[int]]) -> float:
+    """Return the share that some sums give as if the sensors had no errors. [-]"""
+    squares = sum(row[5] for row in rows)
+    return sum(row[6] for row in rows) / squares if squares else 0.0
 
 
 def _joined(one: list[int], other: list[int]) -> list[int]:

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from ventwright.quantity import AIRFLOW, TEMPERATURE
 from ventwright.words import OR_NO_KEY, Amount, Words, measured
 
+COVERAGE = 2.0
+"""Expanded uncertainty over standard uncertainty. [-]"""
 TEMPERATURES = ("outdoor_temperature", "return_temperature", "mixed_temperature", "supply_temperature")
 """Points whose accuracy may be known."""
 
@@ -205,6 +207,6 @@ class RuleFlags:
 
 
 __all__ = [
-    "MODES", "TEMPERATURES", "CannotTell", "Consequence", "Evidence", "Finding", "KnownUnit",
+    "COVERAGE", "MODES", "TEMPERATURES", "CannotTell", "Consequence", "Evidence", "Finding", "KnownUnit",
     "NextMeasurement", "Observed", "RuleFlags", "ShareLine", "Spell", "UnitFindings",
 ]  # fmt: skip

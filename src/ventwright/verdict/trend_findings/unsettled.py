@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from ventwright.quantity import FRACTION
 from ventwright.tables.fault_rule import LoggedFault, Rule, RuleSet
 from ventwright.tables.point import points
-from ventwright.verdict.trend_findings.compared import COVERAGE, Candidate
+from ventwright.verdict.trend_findings.compared import Candidate
 from ventwright.verdict.trend_findings.damper import DamperSeen
 from ventwright.verdict.trend_findings.day_sums import DaySums
-from ventwright.verdict.trend_findings.shape import CannotTell, KnownUnit
+from ventwright.verdict.trend_findings.shape import COVERAGE, CannotTell, KnownUnit
 from ventwright.verdict.trend_findings.weighing import Weighed
 from ventwright.words import Amount, Words, words
 

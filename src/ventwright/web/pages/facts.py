@@ -17,11 +17,13 @@ from ventwright.tables import ventilation
 from ventwright.tables.suggested_use import suggested_uses
 from ventwright.tables.typed_place import place_from
 from ventwright.web.desk import Add, Opened, Put, Step
-from ventwright.web.fact_sections import SECTIONS, Section, space_questions
+from ventwright.web.fact_sections import SECTIONS, Section
 from ventwright.web.form import Form, Question, answers, filled, mistakes, value_at
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.yours import instruments_of
 from ventwright.web.received import received
+from ventwright.web.seen_item import changed_item, mark_kept, taken_out
+from ventwright.web.space_facts import space_questions
 
 DEFAULT_STANDARD = "62.1-2019"
 """Whose names of uses are offered where the job names no standard; the plan assumes the same."""
@@ -132,14 +134,16 @@ async def _space_page(
     request: Request, opened: Opened, questions: list[Question], number: int, *, typed: Form | None = None,
     refusals: Sequence[Refusal] = (), status: int = 200,
 ) -> Response:  # fmt: skip
-    if number > len(opened.facts.get("spaces") or []):
+    spaces = opened.facts.get("spaces") or []
+    if number > len(spaces):
         raise HTTPException(404)
     use = typed.get("use") if typed and any(one.where.endswith(".use") for one in refusals) else ""
     asked = filled(
         questions, opened.document, typed=typed.texts if typed else None, refusals=refusals, offered={"use": _uses(opened, use, 5)}
     )  # fmt: skip
     return await page(
-        request, "space.html.j2", opened=opened, stage="facts", status=status, asked=asked, number=number, wrong=mistakes(refusals, questions)
+        request, "space.html.j2", opened=opened, stage="facts", status=status, asked=asked, number=number, wrong=mistakes(refusals, questions),
+        mark=mark_kept(typed, spaces[number - 1] if number else None),
     )  # fmt: skip
 
 
@@ -149,25 +153,32 @@ async def keep_space(request: Request) -> Response:
     opened = await desk.open(request.path_params["job"])
     number = request.path_params.get("number", 0)
     questions = space_questions(opened, number or len(opened.facts.get("spaces") or []) + 1)
-    given = answers(questions, form.texts)
-    if form.get("do") == "take out":
-        steps: list[Step] = [Put(f"facts.spaces[{number}]", None)]
-    elif number:
-        steps = _changed(opened, given)
-    else:
-        steps = [
-            Add(
-                "facts.spaces",
-                {place.rpartition(".")[2]: value for place, value in given.items() if value is not None},
-            )
-        ]
     try:
-        ids = await desk.enter(opened, steps, once=form.get("once"))
+        ids = await desk.enter(opened, _space_steps(opened, number, form), once=form.get("once"))
     except Refused as refused:
         return await _space_page(
             request, opened, questions, number, typed=form, refusals=refused.refusals, status=422
         )
     return go_to(request, f"/jobs/{opened.id}/facts/spaces", said="saved", undo=ids)
+
+
+def _space_steps(opened: Opened, number: int, form: Form) -> list[Step]:
+    """Return the steps that enter, change or take out a space: the one that the page showed.
+
+    Raises
+    ------
+    Refused
+        It is not there any more.
+    """
+    spaces = opened.facts.get("spaces") or []
+    if form.get("do") == "take out":
+        return [Put(f"facts.spaces[{taken_out(spaces, form)}]", None)]
+    meant = changed_item(spaces, form, number) if number else 0
+    given = answers(space_questions(opened, meant or len(spaces) + 1), form.texts)
+    if meant:
+        return _changed(opened, given)
+    new = {place.rpartition(".")[2]: value for place, value in given.items() if value is not None}
+    return [Add("facts.spaces", new)]
 
 
 async def uses(request: Request) -> Response:

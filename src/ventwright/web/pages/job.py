@@ -16,7 +16,7 @@ from ventwright.record.card_reading import is_card
 from ventwright.store.change import new_id
 from ventwright.store.exchange import as_copy, exported, merge, read_copy
 from ventwright.store.history import Pen
-from ventwright.web.desk import Desk, Opened, Put, Step, TakeBack
+from ventwright.web.desk import BringBack, Desk, Opened, Put, Step, TakeBack
 from ventwright.web.form import Form
 from ventwright.web.from_card import code_in_photo, document_of_card, job_on_card
 from ventwright.web.opening import next_unit_document
@@ -188,16 +188,18 @@ async def choose(request: Request) -> Response:
 
 
 async def take_back(request: Request) -> Response:
-    """Take changes back that were made a moment ago."""
+    """Take changes back that were made a moment ago, or let them count again."""
     desk, form = desk_of(request), await received(request)
     opened = await desk.open(request.path_params["job"])
-    await desk.enter(
-        opened, [TakeBack(one) for one in form.get("changes").split(",") if one], once=form.get("once")
-    )
+    named = [one for one in form.get("changes").split(",") if one]
+    again = form.get("do") == "again"
+    steps: list[Step] = [BringBack(one) if again else TakeBack(one) for one in named]
+    await desk.enter(opened, steps, once=form.get("once"))
     back = form.get("back")
-    return go_to(
-        request, back if back.startswith(f"/jobs/{opened.id}") else f"/jobs/{opened.id}", said="undone"
-    )
+    following = back if back.startswith(f"/jobs/{opened.id}") else f"/jobs/{opened.id}"
+    if again:
+        return go_to(request, following, said="saved", undo=named)
+    return go_to(request, following, said="undone", again=named)
 
 
 routes = [

@@ -13,6 +13,7 @@ from starlette.routing import Route
 
 from ventwright.entry import Entry
 from ventwright.errors import Refusal, Refused
+from ventwright.quantity import System
 from ventwright.tables.board import Board
 from ventwright.tables.connector import Connector
 from ventwright.tables.kit import Kit
@@ -22,6 +23,7 @@ from ventwright.web.own_part import SHELVES, OwnPart, Shelf, as_own, file_name, 
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.wire_land import face
 from ventwright.web.received import received
+from ventwright.web.setting_field import shown_range, shown_value
 
 
 async def hub(request: Request) -> Response:
@@ -85,7 +87,7 @@ async def _shown(
     return await page(
         request, "office_part.html.j2", status=422 if refusals else 200, shelf=shelf, held=held, own=is_own(held.name),
         title=held.data.get("name") or held.name, summary=summed_up(held.part), faces=faces(held.part), connectors=_connectors(held.part),
-        settings=list(_settings(held.data)), users=await _users(desk_of(request), held.name), wrong=wrong, typed=typed,
+        settings=list(_settings(held, await desk_of(request).system())), users=await _users(desk_of(request), held.name), wrong=wrong, typed=typed,
     )  # fmt: skip
 
 
@@ -126,9 +128,15 @@ def faces(part: Entry | None) -> list[dict[str, Any]]:
     ]
 
 
-def _settings(data: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
-    """Yield label, range and meaning of a kit's settings, whole or not."""
-    listed = data.get("settings")
+def _settings(held: OwnPart, system: System) -> Iterator[tuple[str, str, str]]:
+    """Yield label, range and meaning of a kit's settings: of one that is not whole, as they are typed."""
+    if isinstance(held.part, Kit):
+        for known in held.part.settings:
+            fan = f", {known.fan}" if known.fan else ""
+            usual = shown_value(known, known.default.value, system)
+            yield known.label, shown_range(known, system), f"{known.means.value}{fan}; out of the box {usual}"
+        return
+    listed = held.data.get("settings")
     for one in listed if isinstance(listed, list) else ():
         said = one if isinstance(one, Mapping) else {}
         belongs = ", ".join(str(said[key]) for key in ("means", "fan") if said.get(key))

@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from ventwright.errors import Refusal
+from ventwright.errors import Refusal, Refused
 from ventwright.tables.connector import Connector
 from ventwright.web.form import Form, Mistake, answers, filled, mistakes, stands_in, value_at
 from ventwright.web.own_forms import CONNECTORS, Asking, Row, asking, items_of, rows_of, typed_rows
@@ -20,6 +20,7 @@ from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.office import faces, opened_part, shelf_of
 from ventwright.web.pages.wire_land import face
 from ventwright.web.received import received
+from ventwright.web.seen_item import changed_item, mark_kept, taken_out
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +54,30 @@ def _asking(request: Request, held: OwnPart) -> tuple[Asking, int]:
 
 
 def _behind_last(held: OwnPart, folder: str, part: str) -> int:
+    return 1 + len(_items(held, folder, part))
+
+
+def _items(held: OwnPart, folder: str, part: str) -> Sequence[Any]:
+    """Return the list that a part is one of; nothing where there is only one such part."""
     place = {"setting": "settings", "connector": CONNECTORS.get(folder, "")}.get(part)
-    return 1 + len(value_at(held.data, place) or ()) if place else 1
+    return value_at(held.data, place) or () if place else ()
+
+
+def _meant(request: Request, held: OwnPart, form: Form) -> tuple[Asking, int]:
+    """Return the part that the page showed, wherever it stands in its list by now.
+
+    Raises
+    ------
+    Refused
+        It is not there any more.
+    """
+    asks, number = _asking(request, held)
+    if not asks.takes_out:
+        return asks, number
+    folder, part = shelf_of(request).folder, request.path_params["part"]
+    items = _items(held, folder, part)
+    number = taken_out(items, form) if form.get("do") == "take out" else changed_item(items, form, number)
+    return asking(folder, part, number) or asks, number
 
 
 async def part(request: Request) -> Response:
@@ -76,6 +99,7 @@ async def _part_page(
     return await page(
         request, "office_form.html.j2", status=422 if refusals and not stands.looking else 200, shelf=shelf_of(request), held=held, asks=asks, asked=asked,
         rows=stands.rows, wrong=found, part=request.path_params["part"], number=number, there=there, drawn=stands.drawn or _drawn(held.data, asks), looked=typed is not None,
+        mark=mark_kept(typed, value_at(held.data, asks.takes_out)) if asks.takes_out else "",
         wrong_rows={one.name.split(".")[1] for one in found if one.name.startswith("row.")},
     )  # fmt: skip
 
@@ -107,7 +131,13 @@ def _drawn(data: Any, asks: Asking) -> dict[str, Any] | None:
 async def keep_part(request: Request) -> Response:
     """Look at what was typed; keep it where that is asked for and the file is whole with it."""
     form, held = await received(request), await opened_part(request)
-    asks, number = _asking(request, held)
+    try:
+        asks, number = _meant(request, held, form)
+    except Refused as refused:
+        asks, number = _asking(request, held)
+        return await _part_page(
+            request, held, asks, number, Stands(typed_rows(form, asks.columns), form), refused.refusals
+        )
     back = f"/office/{shelf_of(request).folder}/{held.name}"
     if form.get("do") == "take out":
         after = read_own(shelf_of(request), held.name, changed(held.text, {asks.takes_out: None}, held.name))

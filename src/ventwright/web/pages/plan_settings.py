@@ -17,7 +17,8 @@ from ventwright.web.form import Form, Question, answers, filled, mistakes
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
 from ventwright.web.received import received
-from ventwright.web.setting_field import both, kit_setting, range_data, range_words, setting_question
+from ventwright.web.seen_item import mark_kept, refuse_other
+from ventwright.web.setting_field import both, kit_setting, range_data, setting_question, shown_range
 
 
 async def listed(request: Request) -> Response:
@@ -44,7 +45,7 @@ def _row(plan: Plan, one: Setting, opened: Opened) -> dict[str, Any]:
     return {
         "setting": one,
         "value": both(known, one.value, opened.system),
-        "range": range_words(known),
+        "range": shown_range(known, opened.system),
         "means": one.means.value + (f", {one.fan} fan" if one.fan else ""),
     }
 
@@ -106,8 +107,8 @@ async def _one_page(
     asked = filled(questions, opened.document, typed=typed.texts if typed else None, refusals=refusals)
     return await page(
         request, "plan_setting.html.j2", opened=opened, stage="plan", status=422 if refusals else 200, setting=setting,
-        number=request.path_params["number"], asked=asked, wrong=mistakes(refusals, questions), range=range_words(known),
-        ranges=range_data(known), planned=both(known, setting.value, opened.system), there=_place(opened, setting)[1],
+        number=request.path_params["number"], asked=asked, wrong=mistakes(refusals, questions), range=shown_range(known, opened.system),
+        ranges=range_data(known), planned=both(known, setting.value, opened.system), there=_place(opened, setting)[1], mark=mark_kept(typed, setting.label),
     )  # fmt: skip
 
 
@@ -134,6 +135,7 @@ async def choose(request: Request) -> Response:
             )
         ]
     try:
+        refuse_other(setting.label, form)
         ids = await desk.enter(opened, steps, once=form.get("once"))
     except Refused as refused:
         return await _one_page(request, opened, setting, typed=form, refusals=refused.refusals)

@@ -24,6 +24,7 @@ from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
 from ventwright.web.practice_shown import asked_to_read, practice_roof, with_shown
 from ventwright.web.received import received
+from ventwright.web.seen_item import mark_kept, refuse_other
 from ventwright.web.setting_field import (
     as_kit_shows,
     both,
@@ -31,6 +32,9 @@ from ventwright.web.setting_field import (
     range_data,
     range_words,
     setting_question,
+    shown_range,
+    tapped,
+    typed_shown,
 )
 
 LIVE = "read with power on"
@@ -54,12 +58,12 @@ async def listed(request: Request) -> Response:
 
 def _row(worked: Worked, one: Setting, opened: Opened) -> dict[str, Any]:
     left = worked.job.readings.settings_left().get(one.label.lower())
-    check = _check(worked, one)
+    check, known = _check(worked, one), kit_setting(worked.plan, one)
     return {
         "label": one.label,
-        "planned": both(kit_setting(worked.plan, one), one.value, opened.system),
-        "found": _found(opened, one),
-        "left": "" if left is None else str(left.value),
+        "planned": both(known, one.value, opened.system),
+        "found": typed_shown(known, _found(opened, one), opened.system),
+        "left": "" if left is None else typed_shown(known, str(left.value), opened.system),
         "check": check,
         "by_airflow": check is None,
         "wrong": check is not None and check.verdict is Verdict.FAILS,
@@ -127,9 +131,9 @@ async def _shown(
     return await page(
         request, "setting_as_left.html.j2", opened=opened, stage="set", status=422 if refusals else 200, setting=one, row=row,
         number=request.path_params["number"], count=len(worked.plan.settings), asked=asked, wrong=mistakes(refusals, questions),
-        range=range_words(known), ranges=range_data(known), as_planned=as_kit_shows(known, one.value.value),
+        range=shown_range(known, opened.system), ranges=range_data(known), as_planned=as_kit_shows(known, one.value.value),
         left=left, caution=[each.text for each in worked.plan.cautions if each.stage == LIVE],
-        opening=one.means in {Term.MINIMUM_DAMPER_SIGNAL, Term.LOW_OCCUPANCY_DAMPER_SIGNAL},
+        mark=mark_kept(typed, one.label), opening=one.means in {Term.MINIMUM_DAMPER_SIGNAL, Term.LOW_OCCUPANCY_DAMPER_SIGNAL},
     )  # fmt: skip
 
 
@@ -154,6 +158,7 @@ async def keep(request: Request) -> Response:
         read = with_shown(form, questions, {name: practice.setting(roof, one.label)})
         return await _shown(request, opened, worked, typed=read)
     try:
+        refuse_other(one.label, form)
         value, found = _read(form, questions, one, worked)
         steps: list[Step] = _found_steps(opened, one, found)
         if value:
@@ -175,17 +180,7 @@ def _read(form: Form, questions: Sequence[Question], one: Setting, worked: Worke
     known, given = kit_setting(worked.plan, one), answers(questions, form.texts)
     value, found = (str(given.get(question.place) or "") for question in questions)
     if form.get("do") == "as planned":
-        planned = as_kit_shows(known, one.value.value)
-        if value and value != planned:
-            raise Refused(
-                Refusal(
-                    f"is typed, and the button says {planned}",
-                    "one of the two: empty the field, or save what is typed",
-                    questions[0].place,
-                    value,
-                )
-            )
-        value = planned
+        value = tapped(as_kit_shows(known, one.value.value), value, questions[0].place)
     if not value and not found:
         raise Refused(
             Refusal(

@@ -19,6 +19,7 @@ from ventwright.web.desk import Add, Opened, Put, Step, local_now
 from ventwright.web.form import Form, Question, answers, filled, mistakes, question, value_at
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.received import received
+from ventwright.web.seen_item import seen_mark, taken_out
 
 Row = dict[str, Any]
 
@@ -104,7 +105,7 @@ async def _list_page(
     asked = filled(questions, opened.document, typed=typed.texts if typed else None, refusals=refusals)
     lacks = bool(chosen.needs) and value_at(opened.document, chosen.needs) is None
     return await page(
-        request, "typed_list.html.j2", opened=opened, status=422 if refusals else 200, chosen=chosen, rows=[chosen.says(one) for one in rows],
+        request, "typed_list.html.j2", opened=opened, status=422 if refusals else 200, chosen=chosen, rows=[(*chosen.says(one), seen_mark(one)) for one in rows],
         asked=asked, wrong=mistakes(refusals, questions), lacks=lacks,
     )  # fmt: skip
 
@@ -114,11 +115,8 @@ async def keep_row(request: Request) -> Response:
     desk, form = desk_of(request), await received(request)
     opened, chosen = await desk.open(request.path_params["job"]), _list(request)
     rows = _rows(opened, chosen)
-    if form.get("do") == "take out":
-        step: Step = Put(f"{chosen.place}[{form.get('number')}]", None)
-    else:
-        step = _added(chosen, rows, _row(opened, chosen, len(rows) + 1, form))
     try:
+        step = _step(opened, chosen, rows, form)
         ids = await desk.enter(opened, [step], once=form.get("once"))
     except Refused as refused:
         new = f"{chosen.place}[{len(rows) + 1}]"
@@ -127,6 +125,19 @@ async def keep_row(request: Request) -> Response:
         ]
         return await _list_page(request, opened, chosen, typed=form, refusals=moved)
     return go_to(request, f"/jobs/{opened.id}/lists/{chosen.name}", said="saved", undo=ids)
+
+
+def _step(opened: Opened, chosen: TypedList, rows: Sequence[Row], form: Form) -> Step:
+    """Return what a form asks for.
+
+    Raises
+    ------
+    Refused
+        The row to be taken out is not there any more.
+    """
+    if form.get("do") == "take out":
+        return Put(f"{chosen.place}[{taken_out(rows, form)}]", None)
+    return _added(chosen, rows, _row(opened, chosen, len(rows) + 1, form))
 
 
 def _added(chosen: TypedList, rows: Sequence[Row], row: Row) -> Step:

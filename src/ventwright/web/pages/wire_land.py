@@ -31,6 +31,7 @@ from ventwright.web.pages.wire import (
     step_number,
 )
 from ventwright.web.received import received
+from ventwright.web.seen_item import mark_kept, refuse_other
 from ventwright.web.wire_steps import TITLES, WireStep, metered
 
 FOUND_OF = {Verdict.PASSES: "in order", Verdict.FAILS: "not in order", Verdict.CANNOT_TELL: "not looked at"}
@@ -115,6 +116,7 @@ async def _shown(
         asked=filled(questions, {}, typed=typed.texts if typed else None, refusals=refusals),
         wrong=mistakes(refusals, questions),
         note=typed.get("note") if typed else "",
+        mark=mark_kept(typed, step.item),
     )
 
 
@@ -156,6 +158,7 @@ async def tick(request: Request) -> Response:
     number = step_number(request, steps)
     step = steps[number - 1]
     try:
+        refuse_other(step.item, form)
         refuse_other_power(opened, step.power)
         found, note = _found(opened, step, form)
         entered = await entry_steps(

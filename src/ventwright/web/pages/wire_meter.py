@@ -23,9 +23,10 @@ from ventwright.web.entries import entry_steps
 from ventwright.web.form import Form, Question, answers, filled, mistakes
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.wire import STAGE, cautions_for, gate_address, ready, refuse_other_power
-from ventwright.web.pages.wire_seen import CONNECTOR, seen_connector
+from ventwright.web.pages.wire_seen import CONNECTOR, seen_connector, seen_page
 from ventwright.web.power_state import Power
 from ventwright.web.received import received
+from ventwright.web.seen_item import taken_out
 
 KINDS: dict[str, tuple[Dimension, Power, str]] = {
     "volts": (VOLTAGE, "on", "Volts, power on"),
@@ -226,11 +227,13 @@ async def take_out(request: Request) -> Response:
     """Take a reading or a joined pair out; it stays in the list of changes."""
     desk, form = desk_of(request), await received(request)
     opened = await desk.open(request.path_params["job"])
-    list_, number = form.get("list"), form.get("number")
+    list_ = form.get("list")
     held = seen_connector(opened).get(list_) or [] if list_ in {"readings", "joined_by_plug"} else []
-    there = number.isdigit() and 1 <= int(number) <= len(held)
-    steps: list[Step] = [Put(f"{CONNECTOR}.{list_}[{number}]", None)] if there else []
-    ids = await desk.enter(opened, steps, once=form.get("once"))
+    try:
+        step = Put(f"{CONNECTOR}.{list_}[{taken_out(held, form)}]", None)
+        ids = await desk.enter(opened, [step], once=form.get("once"))
+    except Refused as refused:
+        return await seen_page(request, opened, refused.refusals)
     return go_to(request, f"/jobs/{opened.id}/wire/seen", said="saved" if ids else "nothing", undo=ids)
 
 

@@ -23,6 +23,7 @@ from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.waiting import waiting
 from ventwright.web.pages.wire import STAGE, cautions_for
 from ventwright.web.received import received
+from ventwright.web.seen_item import changed_item, mark_kept, taken_out
 from ventwright.words import Amount, chance
 
 Part = Literal["transformers", "loads"]
@@ -205,6 +206,7 @@ async def _part(
         cautions=cautions_for(opened, "off"),
         number=number,
         there=there,
+        mark=mark_kept(typed, held(opened, kind)[number - 1] if there else None),
     )
 
 
@@ -213,28 +215,33 @@ async def keep_part(request: Request) -> Response:
     desk, form = desk_of(request), await received(request)
     opened = await desk.open(request.path_params["job"])
     kind, number = _number(request, opened)
-    there = number <= len(held(opened, kind))
-    given = answers(_questions(opened, kind, number), form.texts)
-    steps: list[Step]
-    if form.get("do") == "take out":
-        steps = _taken_out(opened, kind, number)
-    else:
-        named = {where.rpartition(".")[2]: value for where, value in given.items()}
-        if "taps" in named:
-            named["taps"] = [
-                one.strip() for one in str(named["taps"] or "").split(",") if one.strip()
-            ] or None
-        steps = _written(opened, kind, number, named) if there else _added(opened, kind, named)
     try:
-        ids = await desk.enter(opened, steps, once=form.get("once"))
+        ids = await desk.enter(opened, _steps(opened, kind, number, form), once=form.get("once"))
     except Refused as refused:
         return await _part(request, opened, typed=form, refusals=refused.refusals)
     return go_to(request, f"/jobs/{opened.id}/wire/power", said="saved" if ids else "nothing", undo=ids)
 
 
+def _steps(opened: Opened, kind: Part, number: int, form: Form) -> list[Step]:
+    """Return the steps that enter, change or take out a part: the one that the page showed.
+
+    Raises
+    ------
+    Refused
+        It is not there any more.
+    """
+    parts = held(opened, kind)
+    if form.get("do") == "take out":
+        return _taken_out(opened, kind, taken_out(parts, form))
+    meant = changed_item(parts, form, number)
+    given = answers(_questions(opened, kind, meant), form.texts)
+    named = {where.rpartition(".")[2]: value for where, value in given.items()}
+    if "taps" in named:
+        named["taps"] = [one.strip() for one in str(named["taps"] or "").split(",") if one.strip()] or None
+    return _written(opened, kind, meant, named) if meant <= len(parts) else _added(opened, kind, named)
+
+
 def _taken_out(opened: Opened, kind: Part, number: int) -> list[Step]:
-    if number > len(held(opened, kind)):
-        return []
     alone = kind == "transformers" and len(held(opened, kind)) == 1
     return [Put("facts.power", None)] if alone else [Put(f"facts.power.{kind}[{number}]", None)]
 

@@ -18,6 +18,7 @@ from ventwright.web.pages.waiting import waiting
 from ventwright.web.pages.wire import STAGE, cautions_for, gate_address, ready, refuse_other_power
 from ventwright.web.pages.wire_power import held
 from ventwright.web.received import received
+from ventwright.web.seen_item import changed_item, mark_kept
 
 
 async def meter(request: Request) -> Response:
@@ -63,6 +64,7 @@ async def _meter(
         ready=ready(opened, "on"),
         gate=gate_address("on", f"/wire/power/meter/{number}"),
         cautions=cautions_for(opened, "on"),
+        mark=mark_kept(typed, held(opened, "transformers")[number - 1]),
     )
 
 
@@ -70,7 +72,22 @@ async def keep_meter(request: Request) -> Response:
     """Enter the voltages; the job's meter is taken for the one that read them."""
     desk, form = desk_of(request), await received(request)
     opened = await desk.open(request.path_params["job"])
-    place = _metered_place(request, opened)
+    _metered_place(request, opened)
+    try:
+        steps = _steps(
+            opened, changed_item(held(opened, "transformers"), form, request.path_params["number"]), form
+        )
+        if steps:
+            refuse_other_power(opened, "on")
+        ids = await desk.enter(opened, steps, once=form.get("once"))
+    except Refused as refused:
+        return await _meter(request, opened, typed=form, refusals=refused.refusals)
+    return go_to(request, f"/jobs/{opened.id}/wire/power", said="saved" if ids else "nothing", undo=ids)
+
+
+def _steps(opened: Opened, number: int, form: Form) -> list[Step]:
+    """Return the steps that enter the voltages of one transformer."""
+    place = f"facts.power.transformers[{number}].metered"
     given = answers(_meter_questions(opened, place), form.texts)
     steps: list[Step] = [
         Put(where, value) for where, value in given.items() if value_at(opened.document, where) != value
@@ -78,13 +95,7 @@ async def keep_meter(request: Request) -> Response:
     meters = [one["id"] for one in opened.facts.get("instruments") or [] if one.get("kind") == "electrical"]
     if steps and meters and any(given.values()) and not value_at(opened.document, f"{place}.instrument"):
         steps.append(Put(f"{place}.instrument", meters[0]))
-    try:
-        if steps:
-            refuse_other_power(opened, "on")
-        ids = await desk.enter(opened, steps, once=form.get("once"))
-    except Refused as refused:
-        return await _meter(request, opened, typed=form, refusals=refused.refusals)
-    return go_to(request, f"/jobs/{opened.id}/wire/power", said="saved" if ids else "nothing", undo=ids)
+    return steps
 
 
 routes = [

@@ -21,6 +21,7 @@ from ventwright.web.pages.waiting import waiting
 from ventwright.web.pages.wire import STAGE
 from ventwright.web.pages.wire_land import face
 from ventwright.web.received import received
+from ventwright.web.seen_item import seen_mark
 
 PLACE = "facts.harness.seen_board"
 CONNECTOR = f"{PLACE}.connector"
@@ -85,7 +86,11 @@ def _questions(opened: Opened) -> list[Question]:
 
 async def shown(request: Request) -> Response:
     """Show what is known of the connector and what to read next; ask for its shape where nothing is."""
-    opened = await desk_of(request).open(request.path_params["job"])
+    return await seen_page(request, await desk_of(request).open(request.path_params["job"]))
+
+
+async def seen_page(request: Request, opened: Opened, refusals: Sequence[Refusal] = ()) -> Response:
+    """Answer with the page of the connector, with what was refused on it."""
     if opened.worked is None:
         return await waiting(request, opened, STAGE, "A board that is not in the list")
     if not seen_connector(opened):
@@ -97,14 +102,21 @@ async def shown(request: Request) -> Response:
         "wire_seen.html.j2",
         opened=opened,
         stage=STAGE,
+        status=422 if refusals else 200,
         wiring=wiring,
         connector=held,
         face=face(shape, 0, _pin_words(held)),
         readings=[
-            (number, f"{one['between'][0]} – {one['between'][1]}", one.get("call", "none"), one["reads"])
-            for number, one in enumerate(held.get("readings") or [], start=1)
+            (
+                seen_mark(one),
+                f"{one['between'][0]} – {one['between'][1]}",
+                one.get("call", "none"),
+                one["reads"],
+            )
+            for one in held.get("readings") or []
         ],
-        pairs=list(enumerate(held.get("joined_by_plug") or [], start=1)),
+        pairs=[(seen_mark(one), one) for one in held.get("joined_by_plug") or []],
+        wrong=mistakes(refusals),
         first_pin=_first_open(held, shape),
     )
 

@@ -14,7 +14,7 @@ from starlette.routing import Route
 from ventwright.entry import validated
 from ventwright.errors import Refused
 from ventwright.facts import Instrument
-from ventwright.plan.pick_list import CALIBRATION_HOLDS
+from ventwright.plan.pick_list import calibration_holds
 from ventwright.quantity import System
 from ventwright.store.change import new_id
 from ventwright.tables import energy_code, ventilation
@@ -87,7 +87,7 @@ def calibration(instrument: Mapping[str, Any], today: date) -> tuple[str, str]:
     Acceptance wants it within the year that the plan reckons with.
     """
     try:
-        until = date.fromisoformat(str(instrument.get("calibrated") or "")) + CALIBRATION_HOLDS
+        until = date.fromisoformat(str(instrument.get("calibrated") or "")) + calibration_holds()
     except (ValueError, OverflowError):
         return "open", "no calibration date: acceptance wants one within a year"
     if until < today:

@@ -78,6 +78,7 @@ TABLE: dict[str, tuple[May, May]] = {
         /jobs/{job}/photos/{photo}/{size}.jpg
         /jobs/{job}/record /jobs/{job}/record/page /jobs/{job}/record/files /jobs/{job}/record/stop
         /jobs/{job}/record/sign /jobs/{job}/record/remark /jobs/{job}/record/again /jobs/{job}/record/{name}
+        /jobs/{job}/recheck /jobs/{job}/recheck/{number}
         /jobs/{job}/savings /jobs/{job}/savings/stop /jobs/{job}/savings/owner /jobs/{job}/savings/weather
         /jobs/{job}/savings/high-limit /jobs/{job}/lists/{list}
         /jobs/{job}/trends /jobs/{job}/trends/choose /jobs/{job}/trends/columns /jobs/{job}/trends/again
