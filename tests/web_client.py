@@ -96,7 +96,7 @@ def words(page: str) -> str:
 
 def mark_of(page: str, number: int = 1) -> str:
     """Return the mark of the item that a form of a page shows, counted from the first on the page."""
-    found = re.findall(r'name="mark" value="([\w.]+)"', page)
+    found: list[str] = re.findall(r'name="mark" value="([\w.]+)"', page)
     assert len(found) >= number
     return found[number - 1]
 

@@ -10,9 +10,10 @@ from benchmarks.diagnose.truth import WRONG, Truth, with_consequence
 
 from ventwright.tables.measurement import Measurement
 from ventwright.verdict.diagnose.belief import Belief, Reading, first_belief
-from ventwright.verdict.diagnose.next_reading import minutes, next_reading
+from ventwright.verdict.diagnose.next_reading import minutes, next_of, prospecting
 from ventwright.verdict.diagnose.roof import Values
 from ventwright.verdict.diagnose.signature import Signatures
+from ventwright.verdict.diagnose.slices import drained
 
 MOST = 5
 """Further measurements that are allowed."""
@@ -179,7 +180,8 @@ def _one_more(visit: _Visit, truth: Truth, repaired: frozenset[str]) -> bool:
 
 def _to_take(visit: _Visit) -> Measurement | None:
     belief = visit.belief
-    found = next_reading(belief, set(visit.taken) - belief.doubtful(), visit.standing)
+    left = drained(prospecting(belief, set(visit.taken) - belief.doubtful(), visit.standing))
+    found = next_of(belief, left)
     return None if found is None else found.measurement
 
 

@@ -34,6 +34,11 @@ class Verdict(StrEnum):
         """The verdict as people say it."""
         return self.value.replace("_", " ")
 
+    @property
+    def listed(self) -> str:
+        """The verdict in a list of many: a failure stands in capitals, so that it is seen without colour."""
+        return self.spoken.upper() if self is Verdict.FAILS else self.spoken
+
 
 @dataclass(frozen=True, slots=True)
 class Estimate:

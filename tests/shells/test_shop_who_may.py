@@ -40,7 +40,7 @@ PICTURE = Picture(b"\xff\xd8quillgate picture\xff\xd9", b"\xff\xd8quillgate smal
 
 FILLED = {
     "edition": "0", "name": "record.json", "name:path": "none.mjs", "id": "probe", "section": "unit", "step": "inspection.instruments", "line": "c1",
-    "measurement": "outdoor.probe", "kind": "three-temperatures", "part": "parts", "number:int": "1", "pin:int": "1", "speed": "high",
+    "measurement": "outdoor.probe", "kind": "three-temperatures", "part": "parts", "number": "signal", "number:int": "1", "pin:int": "1", "speed": "high",
     "entry": "t1", "power": "off", "size": "full", "list": "spaces", "photo": PICTURE.name,
 }  # fmt: skip
 

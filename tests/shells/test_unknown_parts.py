@@ -104,6 +104,15 @@ def test_a_reading_in_between_is_no_reading(shows: str) -> None:
     assert 3 not in named(told([*RESTING, *DEAD, read(3, 1, shows, "Y1")]))
 
 
+@pytest.mark.parametrize(
+    ("first", "then", "is_named"), [("0.1 V", "25 V", True), ("25 V", "0.1 V", False), ("25 V", "9 V", False)]
+)
+def test_of_two_readings_the_last_one_counts(first: str, then: str, is_named: bool) -> None:
+    """Whoever reads the same two points again has a reason: a probe that slipped, a wire that was mended."""
+    again = [read(3, 1, first, "Y1"), read(1, 3, then, "Y1")]
+    assert (3 in named(told([*RESTING, *DEAD, *again]))) is is_named
+
+
 def test_a_colour_names_nothing() -> None:
     """Red and blue wires without a reading stay without a name."""
     assert named(told([])) == {}
@@ -253,6 +262,17 @@ def test_an_adapter_from_its_continuity() -> None:
 
     assert [(wire.kit_side, wire.unit_side) for wire in found.wires] == [(1, 1), (2, 3)]
     assert [(loop.side, loop.cavities) for loop in found.loops] == [("unit side", (3, 5))]
+
+
+def test_a_wire_of_an_adapter_that_was_read_again_is_as_it_was_read_last() -> None:
+    """A wire that broke since is none, and one that was mended is one."""
+    readings = [across(1, 1, "0.3 ohm"), across(2, 2, "open"), across(1, 1, "open"), across(2, 2, "0.4 ohm")]
+    seen = SeenAdapter.model_validate(
+        {"id": "bag", "name": "the one from the bag", **ENDS, "readings": readings}
+    )
+    found = adapter_of(seen)
+    assert [(wire.kit_side, wire.unit_side) for wire in found.wires] == [(2, 2)]
+    assert found.loops == ()
 
 
 def test_an_adapter_from_the_bag_makes_the_chain() -> None:

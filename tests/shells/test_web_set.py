@@ -150,7 +150,7 @@ def test_settings_are_shown_in_the_units_chosen(client: Client) -> None:
     job = client.with_demo()
     client.set("units", "si")
     shown = words(client.get(f"/jobs/{job}/set").text)
-    assert "found 17.2 °C (63 F) → left 23.9 °C (75 F), planned 23.9 °C (75 °F)" in shown
+    assert "found 17.2 °C (63 F) → left 23.9 °C (75 F) , planned 23.9 °C (75 °F)" in shown
     kit = "The kit takes 8.9 °C to 26.7 °C (48 °F to 80 °F, in steps of 1 °F on the controller)"
     assert kit in words(client.get(f"/jobs/{job}/set/3").text)
     assert kit in words(client.get(f"/jobs/{job}/plan/settings/3").text)

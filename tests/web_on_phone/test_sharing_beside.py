@@ -323,3 +323,158 @@ def test_the_page_says_what_is_on_its_way(tmp_path: Path) -> None:
     assert "An entry from the server was not taken here; the rest was: do: is no change." in said
     assert "2 photos are still on their way" in said
     assert f"kit{OTHERS}.yaml is what the server has." in said
+
+
+KIT = b"kind: kit\n"
+BAD = ["?", "abc", "é", "AAAA=AAA", 3, None, ["AAAA"], {"AAAA": 1}]
+"""What is no base64, and what is no text at all."""
+
+
+@pytest.mark.parametrize("bad", BAD, ids=str)
+def test_what_a_broken_server_hands_out_is_said_and_keeps_nothing_else_back(
+    two: tuple[Jobs, Jobs], bad: Any
+) -> None:
+    """A file and a picture that cannot be read: the others come, and these come once the server is mended."""
+    phone, server = two
+
+    async def breaking(message: dict[str, Any]) -> Any:
+        answer = await way_to(server)(message)
+        if (message.get("files") or {}).get("get") == "a.yaml":
+            answer["files"] = {"content": bad}
+        if "at" in (message.get("photos") or {}) and message["photos"]["fetch"][1] == LARGE.name:
+            answer["photos"]["data"] = bad
+        return answer
+
+    async def story() -> None:
+        job = await photographed(server)
+        small = Picture(b"another", b"small", 2, 2)
+        other = await photographed_too(server, job, small)
+        for name in ("a.yaml", "b.yaml"):
+            await server.put_file(name, KIT)
+        outcome = await share(phone, "server", breaking)
+        assert outcome.problem == ""
+        assert await phone.photos.names(job) == {other}
+        if bad:
+            assert [sentence for sentence in outcome.declined if "came damaged" in sentence] == list(
+                outcome.declined
+            )
+            assert len(outcome.declined) == 2
+        assert await phone.own_files() == {"b.yaml": KIT}
+        outcome = await share(phone, "server", way_to(server))
+        assert (outcome.problem, outcome.declined, outcome.photos) == ("", (), 0)
+        assert await phone.photos.names(job) == {other, LARGE.name}
+        assert await phone.own_files() == {"a.yaml": KIT, "b.yaml": KIT}
+
+    asyncio.run(story())
+
+
+async def photographed_too(store: Jobs, job: str, picture: Picture) -> str:
+    """Take another photo of a job."""
+    await store.photos.keep(job, picture)
+    pen = Pen(await store.history(job), device="here")
+    pen.append("readings.photos", {"id": picture.name, "caption": "blades open"})
+    await store.add(pen.changes)
+    return picture.name
+
+
+ODD: list[Any] = [
+    None,
+    3,
+    True,
+    1e400,
+    float("nan"),
+    "\ud800",
+    "\0",
+    [],
+    ["\ud800"],
+    {},
+    {"\ud800": "\ud800"},
+    {"x": []},
+    [[0, 1], {}],
+    "x" * 3000,
+]
+
+
+@pytest.mark.parametrize("odd", ODD, ids=lambda odd: ascii(odd)[:20])
+@pytest.mark.parametrize(
+    "part",
+    [
+        "store",
+        "schema",
+        "problem",
+        "begin_again",
+        "mark",
+        "changes",
+        "more",
+        "refused",
+        "files",
+        "photos",
+        "have",
+        "want",
+        "parcel",
+        "of",
+    ],
+)
+def test_an_answer_of_another_shape_ends_in_a_sentence(two: tuple[Jobs, Jobs], part: str, odd: Any) -> None:
+    """Nothing is thrown, nothing here is lost, and with the server mended all is shared."""
+    phone, server = two
+    asked = 0
+
+    async def breaking(message: dict[str, Any]) -> Any:
+        nonlocal asked
+        asked += 1
+        if asked > 30:
+            raise NoPeer(NO_NETWORK)
+        answer = await way_to(server)(message)
+        for place in (answer, answer.get("files"), answer.get("photos")):
+            if isinstance(place, dict) and (
+                part in place or (place is answer and part in {"problem", "begin_again"})
+            ):
+                place[part] = odd
+        return answer
+
+    async def story() -> None:
+        job = await photographed(server)
+        mine = await photographed(phone)
+        await server.put_file("a.yaml", KIT)
+        await phone.put_file("b.yaml", KIT)
+        assert isinstance((await share(phone, "server", breaking)).problem, str)
+        assert (await shared(phone, "server")).problem.encode()
+        for _ in range(2):
+            outcome = await share(phone, "server", way_to(server))
+        assert (outcome.problem, outcome.waiting, outcome.photos) == ("", 0, 0)
+        for store in two:
+            assert {one.id for one in await store.jobs()} == {job, mine}
+            assert await store.own_files() == {"a.yaml": KIT, "b.yaml": KIT}
+
+    asyncio.run(story())
+
+
+def test_a_change_that_a_hostile_server_makes_up_is_not_taken(two: tuple[Jobs, Jobs]) -> None:
+    """A time that no calendar has in UTC, keys and ids with half a character: said, and the rest comes."""
+    phone, server = two
+
+    async def story() -> None:
+        job = await server.create(FIRST, device="server")
+        whole = (await server.changes(job))[0].as_data()
+        wrong: list[Any] = [
+            whole | {"id": "0" * 32, "at": "0001-01-01T00:00:00+05:00"},
+            whole | {"id": "\ud800"},
+            whole | {"id": "1" * 32, "\ud800": 1},
+            whole | {"id": "2" * 32, "by": "\ud800"},
+            "x", None, [whole],
+        ]  # fmt: skip
+
+        async def adding(message: dict[str, Any]) -> Any:
+            answer = await way_to(server)(message)
+            if answer.get("changes"):
+                answer["changes"] = wrong + answer["changes"]
+            return answer
+
+        outcome = await share(phone, "server", adding)
+        assert outcome.problem == ""
+        assert len(outcome.not_taken) >= 4
+        assert json.dumps(dict(outcome.not_taken), ensure_ascii=False).encode()
+        assert await phone.document(job) == await server.document(job)
+
+    asyncio.run(story())

@@ -15,8 +15,6 @@ from ventwright.words import Amount
 NEXT = 3
 """Steps that are shown at once: what a person keeps in mind with gloves on (our own choice)."""
 
-SHOWN = {Verdict.PASSES: "passes", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: "cannot tell"}
-
 
 def print_proof(proof: Proof, system: System, *, everything: bool) -> None:
     """Print the next steps, or all of them with how they came out."""
@@ -30,7 +28,7 @@ def print_proof(proof: Proof, system: System, *, everything: bool) -> None:
     _retest(proof, system)
     _later(proof, system)
     show.guesses(proof.guesses, system)
-    counts = ", ".join(f"{proof.counted(outcome)} {word}" for outcome, word in SHOWN.items())
+    counts = ", ".join(f"{proof.counted(outcome)} {outcome.listed}" for outcome in Verdict)
     show.line(f"\n{counts}, of {len(proof.steps)} steps.")
 
 
@@ -49,7 +47,7 @@ def outcome(one: ProvedStep) -> str:
     behind = " (simulated)" if one.by_simulation and one.verdict is Verdict.PASSES else ""
     if one.verdict is Verdict.CANNOT_TELL and not one.entered:
         return "not done"
-    return SHOWN[one.verdict] + behind
+    return one.verdict.listed + behind
 
 
 def _step(one: ProvedStep, system: System) -> None:

@@ -66,11 +66,10 @@ def print_verdicts(verdicts: Verdicts, system: System, *, passing: bool = True) 
     from ventwright.evidence import Verdict
 
     show.heading("What the readings show")
-    shown = {Verdict.PASSES: "passes", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: "cannot tell"}
     show.table(("check", "verdict", "why", "what would settle it"), [
-        (one.what.show(system), shown[one.verdict], one.sentence.show(system), one.shortfall.settle_by.show(system) if one.shortfall else "")
+        (one.what.show(system), one.verdict.listed, one.sentence.show(system), one.shortfall.settle_by.show(system) if one.shortfall else "")
         for one in verdicts.checks()
         if passing or one.verdict is not Verdict.PASSES
     ])  # fmt: skip
-    counts = ", ".join(f"{verdicts.counted(outcome)} {word}" for outcome, word in shown.items())
+    counts = ", ".join(f"{verdicts.counted(outcome)} {outcome.listed}" for outcome in Verdict)
     show.line(f"{counts}.")

@@ -27,6 +27,7 @@ from ventwright.entry.typed import (
     Pressure,
     RelativeHumidity,
     Share,
+    ShortName,
     Signal,
     SupplyAirflow,
     Temperature,
@@ -68,6 +69,6 @@ def validated(model: type[Model], data: object, *, lines: Lines | None = None, i
 
 __all__ = [
     "Accuracy", "Airflow", "Area", "Concentration", "Count", "Day", "Difference", "Elevation", "Entry", "HeatRate", "Moment",
-    "Number", "Pressure", "RelativeHumidity", "Share", "Signal", "SupplyAirflow", "Temperature", "Typed", "Written", "line_of", "place_of", "spelled",
+    "Number", "Pressure", "RelativeHumidity", "Share", "ShortName", "Signal", "SupplyAirflow", "Temperature", "Typed", "Written", "line_of", "place_of", "spelled",
     "validated",
 ]  # fmt: skip

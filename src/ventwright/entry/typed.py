@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import AfterValidator, AwareDatetime, BeforeValidator
+from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field
 from pydantic_core import core_schema
 
 from ventwright.errors import Refusal, Refused
@@ -184,6 +184,12 @@ def _number_as_text(given: object) -> object:
 
 Written = Annotated[str, BeforeValidator(_number_as_text)]
 """A value with its unit that is read where it is known what it measures, such as a setting of a kit."""
+
+ShortName = Annotated[
+    str,
+    Field(pattern=r"^[a-z0-9][a-z0-9-]*$", description="short name in small letters, digits and hyphens"),
+]
+"""The id of an equipment file, by which jobs name it."""
 
 A_DAY = "a date such as 2026-11-25"
 A_MOMENT = 'a time with its offset from UTC, such as "2026-11-25T09:40-08:00"'

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from ventwright.entry import Entry, Typed
+from ventwright.entry import Entry, ShortName, Typed
 from ventwright.errors import Refusal, Refused
 from ventwright.quantity import RESISTANCE, VOLTAGE, Quantity
 from ventwright.tables.connector import Connector, Shape, beyond
@@ -90,9 +90,7 @@ class Continuity(Entry):
 class SeenAdapter(Entry):
     """An adapter that is in no file: its ends as seen, its wires as an ohmmeter finds them."""
 
-    id: str = Field(
-        pattern=r"^[a-z0-9][a-z0-9-]*$", description="short name in small letters, digits and hyphens"
-    )
+    id: ShortName
     name: str = Field(min_length=3, description="what to call it, three letters or more")
     kit_side: Shape = Field(description="the end toward the kit")
     unit_side: Shape = Field(description="the end toward the unit")

@@ -28,7 +28,6 @@ class SpeedPlan:
     first_signal_low: float | None = None
     first_signal_high: float | None = None
     first_signal_voltage: float | None = measured(VOLTAGE, default=None)
-    first_signal_is_guess: bool = True
     target_mixed_air: float | None = measured(TEMPERATURE, default=None)
     remark: Words | None = None
 

@@ -11,9 +11,6 @@ from ventwright.record.subject import Subject
 from ventwright.tables.fault_prior import fault_prior
 from ventwright.verdict.prove import Proof, ProvedStep, prove
 
-SHOWN = {Verdict.PASSES: "passes", Verdict.FAILS: "FAILS", Verdict.CANNOT_TELL: "cannot tell"}
-"""A verdict as the record writes it."""
-
 EXPECTED = (
     "The source is that of the step. A number that is expected is what a unit in software shows with these settings in the "
     "same air, and what is accepted beside it is our own assumption; outdoor air and sensors have the limits named above."
@@ -48,7 +45,7 @@ def _outcome(one: ProvedStep) -> str:
     if one.verdict is None:
         return "not fitted"
     simulated = one.by_simulation and one.verdict is Verdict.PASSES
-    return SHOWN[one.verdict] + (", proved by simulation" if simulated else "")
+    return one.verdict.listed + (", proved by simulation" if simulated else "")
 
 
 def _failures(subject: Subject, done: list[ProvedStep]) -> Iterator[Notice]:

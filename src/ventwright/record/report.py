@@ -21,7 +21,7 @@ from ventwright.record.content import (
 )
 from ventwright.record.design import codes_section, design_section
 from ventwright.record.drawing import Drawing
-from ventwright.record.functions import SHOWN, functions_section
+from ventwright.record.functions import functions_section
 from ventwright.record.ledger_section import signed_too_early, unfinished
 from ventwright.record.prepared import prepared_sections
 from ventwright.record.savings_section import savings_section
@@ -70,11 +70,11 @@ def _outcome(subject: Subject) -> Section:
             "Visits",
             "; ".join(f"{visit.started:%Y-%m-%d} {visit.technician}" for visit in visits) or "none entered",
         ),
-        ("Outcome", ", ".join(f"{verdicts.counted(verdict)} {word}" for verdict, word in SHOWN.items())),
+        ("Outcome", ", ".join(f"{verdicts.counted(verdict)} {verdict.listed}" for verdict in Verdict)),
     ]
     blocks: list[Block] = [Pairs(tuple(identity)), *unfinished(subject), *_notices(subject)]
     blocks.append(Table(("Check", "Verdict", "Why"), tuple(
-        (subject.say(check.what), SHOWN[check.verdict], subject.say(check.sentence)) for check in verdicts.checks()
+        (subject.say(check.what), check.verdict.listed, subject.say(check.sentence)) for check in verdicts.checks()
     ), (0.36, 0.14, 0.5), "Every check"))  # fmt: skip
     blocks.append(Paragraph(HOW_JUDGED))
     if subject.practice:

@@ -6,7 +6,7 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from ventwright.entry import Entry
+from ventwright.entry import Entry, ShortName
 from ventwright.errors import Refusal, Refused
 from ventwright.tables.connector import Shape, beyond, twice
 
@@ -31,9 +31,7 @@ class Adapter(Entry):
     """An adapter as its file describes it."""
 
     kind: Literal["adapter"] = Field(description='the word "adapter"')
-    id: str = Field(
-        pattern=r"^[a-z0-9][a-z0-9-]*$", description="short name in small letters, digits and hyphens"
-    )
+    id: ShortName
     name: str = Field(min_length=3, description="what people call it")
     invented: bool = Field(False, description="true for an example that exists nowhere")
     kit_side: Shape = Field(description="the end toward the kit")

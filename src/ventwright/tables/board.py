@@ -6,7 +6,7 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from ventwright.entry import Entry
+from ventwright.entry import Entry, ShortName
 from ventwright.errors import Refusal, Refused
 from ventwright.tables.circuit import Circuit, Function
 from ventwright.tables.connector import Connector
@@ -43,9 +43,7 @@ class Board(Entry):
     """A control board as its file describes it."""
 
     kind: Literal["board"] = Field(description='the word "board"')
-    id: str = Field(
-        pattern=r"^[a-z0-9][a-z0-9-]*$", description="short name in small letters, digits and hyphens"
-    )
+    id: ShortName
     name: str = Field(min_length=3, description="what people call it")
     invented: bool = Field(False, description="true for an example that exists nowhere")
     terminals: tuple[Terminal, ...] = Field((), description="its screw terminals, and wires found there")

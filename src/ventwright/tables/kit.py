@@ -9,7 +9,7 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from ventwright.entry import Count, Entry, Signal, Written
+from ventwright.entry import Count, Entry, ShortName, Signal, Written
 from ventwright.errors import Refusal, Refused, refuse_word
 from ventwright.quantity import (
     CONCENTRATION,
@@ -149,9 +149,7 @@ class Kit(Entry):
     """An economizer kit as its file describes it."""
 
     kind: Literal["kit"] = Field(description='the word "kit"')
-    id: str = Field(
-        pattern=r"^[a-z0-9][a-z0-9-]*$", description="short name in small letters, digits and hyphens"
-    )
+    id: ShortName
     name: str = Field(min_length=3, description="what people call it")
     invented: bool = Field(False, description="true for an example that exists nowhere")
     fan_speeds: Count = Field(ge=1, le=4, description="fan speeds it can tell apart")

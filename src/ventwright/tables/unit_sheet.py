@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from ventwright.entry import Count, Entry, HeatRate, SupplyAirflow, Temperature
+from ventwright.entry import Count, Entry, HeatRate, ShortName, SupplyAirflow, Temperature
 from ventwright.errors import Refusal, Refused
 from ventwright.tables.kit import Heating
 
@@ -30,9 +30,7 @@ class UnitSheet(Entry):
     """A rooftop unit as its file describes it."""
 
     kind: Literal["unit"] = Field(description='the word "unit"')
-    id: str = Field(
-        pattern=r"^[a-z0-9][a-z0-9-]*$", description="short name in small letters, digits and hyphens"
-    )
+    id: ShortName
     name: str = Field(min_length=3, description="what people call it")
     invented: bool = Field(False, description="true for an example that exists nowhere")
     cooling_capacity: HeatRate = Field(description='cooling capacity, such as "10 ton"')

@@ -102,16 +102,16 @@ class _Telling:
             self.circuits[cavity] = NamedCircuit(cavity, colour, function, Words(because), proved)
 
     def live(self, one: Point, other: Point, call: str) -> bool | None:
-        """Whether there is 24 V between two points with one call on; None where it was not read, or reads in between."""
+        """Whether there is 24 V between two points with one call on; None where it was not read, or reads in between.
+
+        Of several readings the last one counts: whoever reads again has a reason.
+        """
         limits = thresholds()
-        for reading in self.seen.readings:
+        for reading in reversed(self.seen.readings):
             if {one, other} != set(reading.between) or reading.call != call or not _in_volts(reading):
                 continue
             volts = reading.reads.value if not isinstance(reading.reads, str) else 0.0
-            if volts >= limits.live:
-                return True
-            if volts <= limits.dead:
-                return False
+            return True if volts >= limits.live else False if volts <= limits.dead else None
         return None
 
     def common_and_supply(self) -> None:

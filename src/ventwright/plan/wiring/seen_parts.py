@@ -46,13 +46,14 @@ def adapter_of(seen: SeenAdapter) -> Adapter:
     """Build an adapter from an ohmmeter's readings: what reads closed is joined, whatever else is not.
 
     Where several cavities of one end read closed to one cavity of the other, the wire branches, which is written as
-    a wire and a loop.
+    a wire and a loop. Of two readings between the same cavities the last one counts.
     """
     wires: list[Wire] = []
     loops: list[Loop] = []
     from_kit: dict[int, int] = {}
     from_unit: dict[int, int] = {}
-    for one in seen.readings:
+    last = {(one.kit_side, one.unit_side): one for one in seen.readings}
+    for one in last.values():
         if not _closed(one):
             continue
         if one.kit_side not in from_kit and one.unit_side not in from_unit:

@@ -10,7 +10,6 @@ from ventwright.tables.measurement import Measurement, measurements
 from ventwright.verdict.diagnose.belief import Belief, Set
 from ventwright.verdict.diagnose.likelihood import Foreseen
 from ventwright.verdict.diagnose.signature import Case
-from ventwright.verdict.diagnose.slices import drained
 
 FORESEEN = 0.995
 """Share of the weight over which measurements are foreseen. [-]"""
@@ -145,11 +144,6 @@ def next_of(belief: Belief, found: Iterable[Prospect]) -> Prospect | None:
     pointed_at = proof if chance > belief.healthy else ()
     able = (one for one in listed if not one.measurement.part_of or one.measurement.id in pointed_at)
     return next((one for one in able if one.information >= LEAST_INFORMATION), None)
-
-
-def next_reading(belief: Belief, taken: Iterable[str] = (), standing: str | None = None) -> Prospect | None:
-    """Return the measurement to take next; None where none says anything more."""
-    return next_of(belief, drained(prospecting(belief, taken, standing)))
 
 
 def _thinned(belief: Belief) -> list[tuple[Case, float]]:
