@@ -46,3 +46,22 @@ def test_slope_and_uncertainty_are_those_of_a_small_change(volume_share: float, 
 
     assert here.slope == pytest.approx((more.share - here.share) / 1e-6, rel=1e-4)
     assert here.density_u == pytest.approx(abs(warmer.share - here.share) / 1e-4 * returned_u, rel=1e-3)
+
+
+@pytest.mark.parametrize("outdoor", [-25.0, 66.0])
+def test_more_outdoor_air_than_supply_air_stays_more(outdoor: float) -> None:
+    """A slip of the unit: the share is neither below nothing nor turned about by the mixing of what can not be."""
+    found = mass_share(17.0, Warmth(outdoor, 22.0, 0.0), FLOWS)
+
+    assert found.share == pytest.approx(17.0)
+    assert found.slope > 0.0
+
+
+@pytest.mark.parametrize("outdoor", [-25.0, -10.0, 10.0, 38.0])
+@pytest.mark.parametrize("volume_share", [0.1, 0.3, 0.7])
+def test_without_the_temperature_the_band_reaches_to_it(volume_share: float, outdoor: float) -> None:
+    """Down to -13 F the share that the temperature would give lies within two standard uncertainties, but for a tenth of them."""
+    told = mass_share(volume_share, Warmth(outdoor, 22.0, 0.0), FLOWS)
+    untold = mass_share(volume_share, None, FLOWS)
+
+    assert abs(told.share - untold.share) <= 2.1 * untold.density_u

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import random
+from hashlib import sha256
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZipFile
 
@@ -82,6 +83,17 @@ def test_a_byte_that_is_another(made: Path, tmp_path: Path) -> None:
     assert len(said) > 30
 
 
+@pytest.mark.parametrize(("place", "byte"), [(6, 0x6D), (46, 0xFF)])
+def test_the_zips_own_list_that_is_damaged(made: Path, tmp_path: Path, place: int, byte: int) -> None:
+    """A version of zip that nobody reads yet; a name that is no text."""
+    wrong, file = bytearray(made.read_bytes()), tmp_path / "wrong.backup"
+    at = wrong.index(b"PK\x01\x02")
+    wrong[at + 9] |= 0x08  # names are UTF-8
+    wrong[at + place] = byte
+    file.write_bytes(wrong)
+    assert refused(file, tmp_path / "there.sqlite3") == damaged(file)
+
+
 def test_a_file_that_was_cut_off(made: Path, tmp_path: Path) -> None:
     """Wherever it ends."""
     whole, file = made.read_bytes(), tmp_path / "cut.backup"
@@ -103,11 +115,67 @@ def test_a_newer_one(made: Path, tmp_path: Path) -> None:
 def test_a_list_that_is_none(made: Path, tmp_path: Path) -> None:
     """Parts left out, versions that are none, a time that is none."""
     wrong: list[dict[str, object]] = [
-        {"tables": []}, {"tables": 3}, {"form": "x"}, {"version": 0}, {"version": -1}, {"made_at": 3},
+        {"tables": []}, {"tables": 3}, {"tables": [3]}, {"version": 2.5}, {"form": 0.5},
+        {"tables": [{"table": [], "columns": [], "rows": 0, "sha256": ""}]},
+        {"tables": [{"table": "job", "columns": [[]], "rows": 0, "sha256": ""}]},
+        {"tables": [{"table": "job", "columns": ["id", "id"], "rows": 0, "sha256": ""}]},
+        {"tables": json.loads("[" * 400 + "]" * 400)}, {"form": "x"}, {"version": 0}, {"version": -1}, {"made_at": 3},
     ]  # fmt: skip
     for other in wrong:
         file = with_list(made, **other)
         assert refused(file, tmp_path / "there.sqlite3") == damaged(file)
+
+
+def made_up(made: Path, table: str, line: bytes) -> Path:
+    """Return a backup in which one row of a table is another, its list telling the hash of that."""
+    file = made.with_name("made-up.backup")
+    with ZipFile(made) as before, ZipFile(file, "w", ZIP_DEFLATED) as after:
+        said = json.loads(before.read(LIST))
+        for one in said["tables"]:
+            name = f"tables/{one['table']}.jsonl"
+            part = before.read(name)
+            if one["table"] == table:
+                part = b"".join([*part.splitlines(keepends=True)[1:], line + b"\n"])
+                one |= {"sha256": sha256(part).hexdigest(), "rows": part.count(b"\n")}
+            after.writestr(name, part)
+        after.writestr(LIST, json.dumps(said))
+    return file
+
+
+SETTING = [
+    b"", b"nothing", b"null", b"3", b"[]", b'["units"]', b'["units", "3", "4"]', b'{"name": 1}', b"[[], {}]", b'["units", {"x": 1}]',
+    b'["units", {"bytes": 3}]', b'["units", {"bytes": "?"}]', b'["units", null]', b'["units", 1.5]', b'["units", true]', b'["units", "no JSON"]',
+    b'["units", NaN]', b'["\\ud800", "1"]', b"\xff", b"[" * 100_000,
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("line", SETTING, ids=lambda line: repr(line)[:30])
+def test_a_row_that_was_made_up(made: Path, at: At, tmp_path: Path, line: bytes) -> None:
+    """Its hash is right, and it is none: no traceback, and nothing is brought back."""
+    file, where = made_up(made, "setting", line), at(tmp_path / "there.sqlite3")
+    assert refused(file, where) == damaged(file)
+
+
+@pytest.mark.parametrize(
+    ("column", "cell"),
+    [
+        ("id", "x"), ("number", "x"), ("number", 2**70), ("arrived", 2**70), ("made_at", "yesterday"), ("does", "sing"), ("value", "{"),
+        ("known", "3"), ("job", None), ("path", 3), ("by", "\ud800"), ("arrived", None), ("arrived", "x"),
+    ],
+)  # fmt: skip
+def test_a_change_that_was_made_up(made: Path, at: At, tmp_path: Path, column: str, cell: object) -> None:
+    """What nobody could read again is not brought back."""
+    with ZipFile(made) as archive:
+        columns = next(
+            one["columns"] for one in json.loads(archive.read(LIST))["tables"] if one["table"] == "change"
+        )
+        row = json.loads(archive.read("tables/change.jsonl").splitlines()[0])
+    column = {"by": "made_by"}.get(column, column)
+    line = json.dumps(
+        [cell if name == column else held for name, held in zip(columns, row, strict=True)]
+    ).encode()
+    file, where = made_up(made, "change", line), at(tmp_path / "there.sqlite3")
+    assert refused(file, where) == damaged(file)
 
 
 def test_what_is_not_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

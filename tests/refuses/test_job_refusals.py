@@ -322,6 +322,19 @@ def test_every_name_that_points_nowhere_at_once(tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("zone", "said"),
+    [("7", None), ("8", None), ("9", 'line 3, facts.site.climate_zone: "9" is no climate zone')],
+)
+def test_a_zone_without_a_letter_needs_no_quotes(tmp_path: Path, zone: str, said: str | None) -> None:
+    """YAML reads 7 and 8 as numbers; the cold zones are typed like all others, and 9 is told from them."""
+    path = tmp_path / "cold.yaml"
+    text = MANY.replace("3Q, energy_code: 90.1-1066", f"{zone}, elevation: 1900 m")
+    path.write_text(text, encoding="utf-8")
+    found = [one.partition("; accepted")[0] for one in sentences(path) if "climate_zone" in one]
+    assert found == ([said] if said else [])
+
+
 MANY = """\
 id: t-2
 facts:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import json
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final
@@ -203,10 +203,18 @@ def test_a_tag_of_a_job_with_nothing_open_is_finished(job: Path) -> None:
         sensors=tuple(one for one in subject.verdicts.sensors if one.verdict is Verdict.PASSES),
         steps=(),
     )
-    tag = build_tag(replace(subject, verdicts=passed), entry)
+    done = replace(subject, verdicts=passed, deficiencies=())
+    tag = build_tag(done, entry)
     assert (tag.title, tag.finished, tag.still_open, tag.steps) == ("FINISHED – unit R-2", True, (), ())
     assert tag.footer.endswith("nothing is open: this tag may come off")
     assert build_tag(subject, entry).title == "NOT FINISHED – unit R-2"
+    (deficiency,) = subject.deficiencies
+    danger = deficiency.model_copy(update={"what": "gas valve leaks", "severity": "danger"})
+    wrong = build_tag(replace(done, deficiencies=(danger,)), entry)
+    assert (wrong.finished, wrong.still_open) == (False, ("not put right: gas valve leaks",))
+    closed = danger.model_copy(update={"closed_on": date(2026, 11, 26)})
+    remark = danger.model_copy(update={"severity": "remark"})
+    assert build_tag(replace(done, deficiencies=(closed, remark)), entry).finished
 
 
 def test_the_jumper_plug_that_restores_cooling_stands_on_the_tag(

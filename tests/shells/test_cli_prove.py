@@ -59,7 +59,7 @@ def test_the_next_steps_with_their_cautions(capsys: pytest.CaptureFixture[str]) 
     assert "ventwright read JOB test-step --step inspection.linkage --seen yes" in text
     assert "free_cooling.engages" not in text
     assert "--all shows them" in text
-    assert "low_limit.gives_way: mixed air colder than its low limit: below 45.0 °F" in text
+    assert "low limit, gives way: mixed air colder than its low limit: below 45.0 °F" in text
 
 
 def test_where_the_facts_know_no_air_it_is_that_of_the_last_visit(

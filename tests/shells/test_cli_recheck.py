@@ -1,4 +1,4 @@
-"""`ventwright recheck`: five numbers a year later, three-valued, with the next step."""
+"""`ventwright recheck`: a few numbers a year later, three-valued, with the next step."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def verdicts(document: dict[str, Any]) -> dict[str, str]:
 
 
 def test_all_as_left(capsys: pytest.CaptureFixture[str]) -> None:
-    """Five numbers that did not move: nothing to do for a year."""
+    """A few numbers that did not move: nothing to do for a year."""
     code, document = found(capsys, *COLD, "--mixed", AS_LEFT, *OTHERS)
     assert code == DONE
     assert set(verdicts(document).values()) == {"passes"}
@@ -106,7 +106,7 @@ def test_streams_too_close_are_no_verdict(capsys: pytest.CaptureFixture[str]) ->
 
 
 def test_nothing_read_says_what_to_read(capsys: pytest.CaptureFixture[str]) -> None:
-    """Four checks of five numbers, none told."""
+    """Four checks of a few numbers, none told."""
     code, document = found(capsys)
     assert code == CANNOT_TELL
     assert {one["shortfall"]["name"] for one in document["checks"]} == {"recheck.not_read"}

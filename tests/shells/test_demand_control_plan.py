@@ -8,7 +8,7 @@ from contextlib import redirect_stdout
 from typing import Any
 
 import pytest
-from tests.invented import facts
+from tests.invented import SHOP, facts
 
 from ventwright.cli.demand_control_view import print_demand_control
 from ventwright.plan import DemandControlPlan, make_plan
@@ -109,6 +109,29 @@ def test_the_low_limit_opens_less_than_the_design() -> None:
 def test_no_space_no_demand_control() -> None:
     """A shop of 15 people in 1000 ft2 wants none under 90.1-2019, and none is fitted."""
     assert make_plan(facts()).demand_control is None
+
+
+@pytest.mark.parametrize(
+    ("edition", "space", "said"),
+    [
+        ("90.1-2010", {"floor_area": "4800 ft2", "people": 240}, "less than the 1200 cfm"),
+        ("90.1-2010", {"floor_area": "400 ft2", "people": 2}, "less than the 1200 cfm"),
+        ("90.1-2019", {}, "no space is both large and dense enough"),
+        (
+            "90.1-2019",
+            {"use": "Retail / Barbershop", "people": 400},
+            "both large and dense enough; the use of Shop is excepted",
+        ),
+    ],
+)
+def test_where_none_is_asked_for_the_reason_is_the_one_that_holds(
+    edition: str, space: dict[str, object], said: str
+) -> None:
+    """A large, dense space of a unit with little outdoor air is no small or thin one (1,116 cfm are drawn)."""
+    plan = make_plan(facts(site={"energy_code": edition}, spaces=[SHOP | space]))
+    (asked,) = [one for one in plan.requirements if one.id == "demand_control"]
+    assert asked.standing.value == "not required"
+    assert said in asked.because.show("us")
 
 
 def test_what_the_code_wants_is_planned_though_nobody_fitted_it() -> None:
@@ -212,3 +235,14 @@ def test_for_programs_and_for_people() -> None:
     assert "1182 ppm" in page
     assert "29.4 %" in page
     assert "11.4 %" in page
+
+
+def test_people_by_the_floor_are_said_to_a_tenth() -> None:
+    """The standard's density gives 96.8752 people on 60 m2 of lobby; nobody reads that as a count."""
+    lobby = {"name": "Lobby", "use": "Public assembly / Lobbies", "floor_area": "60 m2"}
+    plan = planned(lobby)
+    out = io.StringIO()
+    with redirect_stdout(out):
+        print_demand_control(plan, "us")
+    assert "96.9 " in out.getvalue()
+    assert "96.87" not in out.getvalue()

@@ -272,3 +272,9 @@ def test_a_repair_is_entered_in_the_words_of_the_diagnosis(
     (repair,) = load(path).job.readings.standing(Repaired)
     assert repair.of == SLIPPED
     assert repair.subject("us") == "repaired: coupling between actuator and damper shaft slipped"
+    step = ["read", str(path), "repaired", "--of", "Free cooling, engages", "--json"]
+    assert cli.main(step) in {DONE, FAILS, CANNOT_TELL}
+    capsys.readouterr()
+    kept = load(path)
+    repair = kept.job.readings.standing(Repaired)[-1]
+    assert (repair.of, repair.subject("us")) == ("free_cooling.engages", "repaired: free cooling, engages")

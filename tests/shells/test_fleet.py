@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import os
 import pickle
 import re
 from collections.abc import Iterator
@@ -103,6 +104,24 @@ def test_a_second_run_judges_only_what_is_new_and_writes_the_same(
     assert files_in(other) == files_in(out)  # the same whether it was found at once or bit by bit
     everything = ran([str(folder), "--out", str(out), "--zone", "Etc/GMT+6", "--again"], capsys)[1]
     assert everything["judged"] == 2
+
+
+def test_a_value_that_was_changed_in_its_place_is_noticed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Far behind the beginning, with the same size and the same time; other times with the same values are nothing new."""
+    path = write(tmp_path / "logs" / "Alder Court" / "RTU-1.csv")
+    write(tmp_path / "logs" / "Alder Court" / "RTU-2.csv", seed=2)
+    said = [str(tmp_path / "logs"), "--out", str(tmp_path / "found"), "--zone", "Etc/GMT+6"]
+    assert ran(said, capsys)[1]["judged"] == 2
+    about, whole = path.stat(), path.read_bytes()
+    assert len(whole) > 70_000
+    at = len(whole) - 3
+    path.write_bytes(whole[:at] + (b"1" if whole[at : at + 1] != b"1" else b"2") + whole[at + 1 :])
+    os.utime(path, ns=(about.st_atime_ns, about.st_mtime_ns))
+    assert ran(said, capsys)[1]["judged"] == 1
+    os.utime(path)
+    assert ran(said, capsys)[1]["judged"] == 0
 
 
 def outcomes(folder: Path, engine: str, **options: Any) -> list[Outcome]:
@@ -244,6 +263,14 @@ def test_of_a_table_too_only_what_is_new_is_judged(
             "insert into readings (site, unit, time) values ('Birch Yard', 'RTU-1', '2025-04-01T00:00Z')"
         )
     assert ran([table, *out], capsys)[1]["judged"] == 1
+    changed = f"update readings set \"{HEADINGS[0]}\" = '1' where unit = 'RTU-2' and time = %s"  # noqa: S608 - our own
+    with psycopg.connect(table, autocommit=True) as connection:
+        assert connection.execute(changed, [_utc(rows(1, 600, stuck=True)[0][0])]).rowcount == 1
+    assert ran([table, *out], capsys)[1]["judged"] == 1  # a value that was changed in its place
+    with psycopg.connect(table, autocommit=True) as connection:
+        connection.execute("create table again as select * from readings order by random()")
+        connection.execute("truncate readings; insert into readings select * from again; drop table again")
+    assert ran([table, *out], capsys)[1]["judged"] == 0  # the same rows in another order
 
 
 @pytest.mark.parametrize(

@@ -644,7 +644,23 @@ def test_a_dead_secondary_is_a_finding(metered: dict[str, str]) -> None:
     plan = planned({"metered": metered})
     assert found(plan, "power.no_power").verdict is Verdict.FAILS
     assert plan.verdict is Verdict.FAILS
-    assert "power.sag" not in {one.name for one in plan.findings}
+    names = {one.name for one in plan.findings}
+    assert not names & {
+        "power.sag",
+        "power.worst_moment",
+        "power.running_voltage",
+        "power.device_voltage_worst",
+    }
+
+
+def test_a_dead_secondary_speaks_for_no_tap_and_blames_no_wire() -> None:
+    """What is written of the tap stands, and of what arrives at the end of a wire nothing is said."""
+    wire = [{"gauge": 18, "length": "20 ft", "loads": [LOADS[0]["name"]]}]
+    plan = planned({"metered": {"idle": "0 V"}}, runs=wire)
+    assert found(plan, "power.tap").verdict is Verdict.PASSES
+    assert {one.probability for one in plan.taps} == {None}
+    (run,) = plan.runs
+    assert (run.device_voltage, run.device_voltage_worst) == (None, None)
 
 
 def test_readings_typed_without_any_error_are_no_closer_than_the_display() -> None:

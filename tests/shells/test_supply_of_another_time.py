@@ -66,7 +66,9 @@ def test_a_supply_airflow_of_another_time_counts_and_says_how_old_it_is(
     assert "fan, belt, filters and speeds are as they were" in finding.settle_by.show("us")
     assert judged.verdict is Verdict.PASSES
     assert judged.flow is not None
-    assert f"by a supply airflow of {age} the readings at the damper" in judged.flow.sentence.show("us")
+    assert f"with a supply airflow measured {age} the readings at the damper" in judged.flow.sentence.show(
+        "us"
+    )
 
 
 @pytest.mark.parametrize("day", ["2026-11-19", "2026-11-25", "2026-12-01"])
@@ -129,3 +131,36 @@ def test_a_repair_of_the_damper_leaves_the_supply_airflow() -> None:
 def test_how_old_is_said_in_whole_days_months_and_years(days: int, said: str) -> None:
     """As people say it."""
     assert old(timedelta(days=days)).show("si") == said
+
+
+def test_a_design_value_is_not_measured_before_a_repair() -> None:
+    """Nothing made another one of it: it stands as before, and nothing is said to be measured again but what was."""
+    change = {"what": "repaired", "of": "fan_or_filter", "at": "2026-11-24T12:00-08:00"}
+    design = dated("2026-11-20", method="design value", airflow="3900 cfm") | {"id": "design"}
+
+    assert named(worked(design, change)) == []
+    (finding,) = worked(dated("2026-11-19"), design, change).balance.findings
+    assert finding.readings == ("supply",)
+
+
+def test_an_airflow_in_unknown_frost_passes_nothing_and_asks_for_its_temperature() -> None:
+    """At -25 C 1015 cfm weigh as 1115 cfm: what the temperature would take out of the limits does not pass without it."""
+    flow = {
+        "what": "outdoor airflow", "id": "hood", "at": "2026-11-25T12:00-08:00", "speed": "high", "damper_signal": "21 %",
+        "airflow": "1140 cfm ± 4 %", "method": "flow hood",
+    }  # fmt: skip
+    known = facts()
+    plan = make_plan(known)
+
+    def of(**other: Any) -> SpeedVerdict:
+        return high(judge(known, plan, readings(supply(), flow | other, left())))
+
+    untold, cold = of(), of(outdoor_air="-25 C", volume="as it flows")
+    assert untold.flow is not None
+    assert untold.flow.shortfall is not None
+    assert untold.verdict is Verdict.CANNOT_TELL
+    assert "the temperature of its air" in untold.flow.shortfall.settle_by.show("us")
+    assert cold.verdict is not Verdict.PASSES
+    assert cold.flow is not None
+    assert cold.flow.shortfall is None or "supply airflow" not in cold.flow.shortfall.settle_by.show("us")
+    assert of(volume="standard air").verdict is Verdict.PASSES

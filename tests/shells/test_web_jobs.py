@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import io
 import json
+from importlib.resources import files
 from pathlib import Path
 
 import pytest
@@ -25,6 +26,40 @@ def test_an_empty_store_says_how_to_begin(client: Client) -> None:
     answer = client.get("/")
     assert answer.status_code == 200
     assert "No job yet. Four facts are enough to begin" in words(answer.text)
+
+
+METRIC = {
+    "capacity": "50",
+    "capacity.unit": "kW",
+    "speeds": "2",
+    "place": "7",
+    "outdoor": "-8",
+    "outdoor.unit": "°C",
+}
+
+
+def test_a_first_job_in_si_turns_the_screens_to_si(client: Client) -> None:
+    """Nobody who types kW and °C is answered in cfm; the job's paper is in SI too."""
+    job = client.new(**METRIC)
+    shown = words(client.get(f"/jobs/{job}").text)
+    assert " L/s (guess)" in shown
+    assert "cfm (guess)" not in shown
+    assert client.document(job)["units"] == "si"
+
+
+def test_units_that_somebody_chose_stand(client: Client) -> None:
+    """Also where one number was typed in others."""
+    client.post("/units", {"units": "us", "back": "/"})
+    job = client.new(**METRIC)
+    assert "cfm (guess)" in words(client.get(f"/jobs/{job}").text)
+    assert client.document(job)["units"] == "us"
+
+
+def test_a_first_job_brought_in_si_is_shown_in_si(client: Client) -> None:
+    """What the file says of its units is what its person reads."""
+    text = files("ventwright.cli").joinpath("demo_job", "alder-bench-hp-1.yaml").read_text(encoding="utf-8")
+    job = client.post("/bring", {"text": text}).url.path
+    assert " L/s" in words(client.get(job).text)
 
 
 def test_four_facts_give_what_can_be_set_proved_and_taken_up(client: Client) -> None:

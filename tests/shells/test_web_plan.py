@@ -145,7 +145,7 @@ def test_what_can_be_proved_comes_with_readings_and_what_it_takes(client: Client
     shown = words(client.get(f"{at}/plan/provable").text)
     assert shown.index("Ladder tied") < shown.index("9 of 9 checks")
     assert "it passes 8 in 10 times where all is right" in shown
-    assert "one probe for all three: Hand-held thermistor probe (probe)" in shown
+    assert "one probe for all three: Hand-held thermistor probe" in shown
     assert chance_words(0.999) == "more than 9 in 10"
     assert chance_words(0.01) == "less than 1 in 10"
     assert chance_words(0.62) == "6 in 10"

@@ -1,4 +1,4 @@
-"""A year later, as pages: five numbers against the unit as it was left, with the verdicts of the command line."""
+"""A year later, as pages: a few numbers against the unit as it was left, with the verdicts of the command line."""
 
 from __future__ import annotations
 

@@ -32,7 +32,7 @@ VERBS = {
     "diagnose": "what may be wrong: likely faults with the evidence, and what to read next",
     "ledger": "what was changed for tests: what is open, what would prove it back, what forgetting it costs",
     "leave": "make safe and leave: ends the visit, not the job, and writes the tag for the unit",
-    "recheck": "ten minutes a year later: five numbers against as-left, what drifted, the next step",
+    "recheck": "ten minutes a year later: a few numbers against as-left, what drifted, the next step",
     "record": "write the record, the card and the data",
     "trends": "logged points: what is wrong with each unit, since when, how sure, what to measure next",
     "fleet": "logs of many units: a ranked list and a page a site; a second time only what is new",

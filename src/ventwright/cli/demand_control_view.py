@@ -20,7 +20,7 @@ def print_demand_control(plan: DemandControlPlan, system: System) -> None:
     show.heading(f"Demand control ({fitted}): {low} of outdoor air at low occupancy")
     may = {True: "nothing when empty", False: "", None: ""}
     show.table(("space", "people", "at design", "at low occupancy", "CO2 set point", "why"), [
-        (one.name, f"{one.people:g}", Amount(one.design_outdoor_air, AIRFLOW).show(system),
+        (one.name, f"{round(one.people, 1):g}", Amount(one.design_outdoor_air, AIRFLOW).show(system),
          "; ".join(filter(None, (Amount(one.low_outdoor_air, AIRFLOW).show(system), may[one.may_close_when_empty]))),
          Amount(one.carbon_dioxide_set_point, CONCENTRATION).show(system), one.reason.show(system))
         for one in plan.spaces

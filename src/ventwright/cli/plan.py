@@ -143,7 +143,7 @@ def _air(plan: Plan, system: System) -> None:
     if air.spaces:
         guess = {True: " (guess)", False: ""}
         show.table(("space", "use", "people", "breathing zone"), [
-            (one.name, one.category, f"{one.people:g}{guess[one.people_are_guess]}", Amount(one.breathing_zone, AIRFLOW).show(system))
+            (one.name, one.category, f"{round(one.people, 1):g}{guess[one.people_are_guess]}", Amount(one.breathing_zone, AIRFLOW).show(system))
             for one in air.spaces
         ])  # fmt: skip
 

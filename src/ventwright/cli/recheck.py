@@ -1,4 +1,4 @@
-"""Ten minutes a year later: five numbers against the unit as it was left, what drifted, and the next step.
+"""Ten minutes a year later: a few numbers against the unit as it was left, what drifted, and the next step.
 
 example: ventwright recheck JOB --outdoor "48.2 F" --return "73.1 F" --mixed "66.0 F, 66.3 F, 66.1 F" --instrument probe
 example: ventwright recheck JOB --signal "21 %" --high-limit "75 F" --sensor "outdoor air" --shown "48.9 F" --probe "48.2 F" --instrument probe
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from ventwright.job import Job
     from ventwright.plan import Plan
     from ventwright.quantity import Quantity, System
-    from ventwright.verdict.recheck import FiveNumbers, Recheck
+    from ventwright.verdict.recheck import ReadToday, Recheck
 
 GIVEN = {
     "--speed": ("speed", "fan speed (else the fastest)"),
@@ -93,12 +93,12 @@ def print_recheck(job: Job, found: Recheck, system: System) -> None:
     show.line(f"\nNext: {found.next_step.show(system)}.")
 
 
-def _today(arguments: argparse.Namespace, job: Job, plan: Plan) -> FiveNumbers:
+def _today(arguments: argparse.Namespace, job: Job, plan: Plan) -> ReadToday:
     """Read the options as entries of today; a refusal names its option."""
     from ventwright.cli.arguments import as_entered
     from ventwright.entry import Signal
     from ventwright.readings import MixedAir, SensorCheck
-    from ventwright.verdict.recheck import FiveNumbers
+    from ventwright.verdict.recheck import ReadToday
 
     speed = _known(arguments.speed, [one.name for one in plan.speeds], "a fan speed of this unit", "--speed")
     instruments = [one.id for one in job.facts.instruments]
@@ -111,7 +111,7 @@ def _today(arguments: argparse.Namespace, job: Job, plan: Plan) -> FiveNumbers:
     held = {"speed": speed, "damper_signal": arguments.damper_signal or "0 %"}
     mixed = _entry(MixedAir, "mixed air", air, held, arguments)
     sensor = _entry(SensorCheck, "sensor check", _given(arguments, OF_SENSOR), {}, arguments)
-    return FiveNumbers(speed, mixed, signal, arguments.high_limit, sensor)
+    return ReadToday(speed, mixed, signal, arguments.high_limit, sensor)
 
 
 def _given(arguments: argparse.Namespace, keys: tuple[str, ...]) -> dict[str, Any]:

@@ -5,10 +5,15 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Annotated
 
-from pydantic import AfterValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from ventwright.entry import Count, Elevation, Entry, Moment, Temperature
 from ventwright.errors import Refusal, Refused
+
+
+def _zone_without_letter(typed: object) -> object:
+    """Take a zone that YAML reads as a number: 7 and 8 have no letter, and nobody thinks of quotes there."""
+    return str(typed) if type(typed) is int else typed
 
 
 class Site(Entry):
@@ -16,7 +21,7 @@ class Site(Entry):
 
     name: str = Field(description="what people call the site, such as Larkspur Row", min_length=1)
     address: str = Field("", description="how to find it, free text")
-    climate_zone: str | None = Field(
+    climate_zone: Annotated[str | None, BeforeValidator(_zone_without_letter)] = Field(
         None,
         description="climate zone by hand, such as 3C, or CA 12 in California's code; else by county and state",
     )

@@ -121,7 +121,7 @@ def _space(
     gives = carbon_dioxide.generation(air.category)
     rise = steady_rise(gives.per_person * air.people, air.breathing_zone)
     reason = words(
-        f"where {air.people:g} people at {{activity}} settle with {{air}}", activity=Words(gives.activity),
+        f"where {round(air.people, 1):g} people at {{activity}} settle with {{air}}", activity=Words(gives.activity),
         air=Amount(air.breathing_zone, AIRFLOW),
     )  # fmt: skip
     held = rise

@@ -27,7 +27,7 @@ from ventwright.quantity import (
 from ventwright.tables import energy_code
 from ventwright.tables.clause import Clause
 from ventwright.tables.damper_leakage import damper_leakage
-from ventwright.tables.demand_control import demand_control_rule
+from ventwright.tables.demand_control import DemandControlRule, demand_control_rule
 from ventwright.tables.kit import Kit
 from ventwright.tables.rates import AIRFLOW_PER_AREA
 from ventwright.words import Amount, Words, words
@@ -142,7 +142,7 @@ def _demand_control(facts: Facts, ventilation: VentilationPlan, basis: Basis) ->
             Words("no spaces are given: enter them with their floor area and people"),
         )
     elif ventilation.demand_control_required is False:
-        standing, because = Standing.NOT_REQUIRED, Words("no space is both large and dense enough")
+        standing, because = Standing.NOT_REQUIRED, _none_wanted(ventilation, rule)
     elif fitted == "fitted":
         standing, because = (
             Standing.TO_BE_SHOWN,
@@ -155,6 +155,19 @@ def _demand_control(facts: Facts, ventilation: VentilationPlan, basis: Basis) ->
         because = Words(f"required for {named} unless an exception holds; {told}")
     source = rule.source
     yield Requirement(*heading, standing, because, str(source), source.confirmed, source.doubt)
+
+
+def _none_wanted(ventilation: VentilationPlan, rule: DemandControlRule) -> Words:
+    """Say what keeps the rule from holding: little outdoor air, a use that is excepted, or no large and dense space."""
+    if rule.exempts(ventilation.required):
+        return words(
+            "the unit's {flow} of outdoor air are less than the {least} from which it is asked for",
+            flow=Amount(ventilation.required, AIRFLOW), least=Amount(rule.exempt_below or 0.0, AIRFLOW),
+        )  # fmt: skip
+    excepted = ", ".join(space.name for space in ventilation.spaces if rule.excepts(space.category))
+    return Words(
+        "no space is both large and dense enough" + (f"; the use of {excepted} is excepted" * bool(excepted))
+    )
 
 
 def _clause(clause: Clause, facts: Facts, basis: Basis, kit: Kit, speeds: Sequence[SpeedPlan]) -> Requirement:

@@ -69,6 +69,12 @@ class OutdoorAirflow(Noted):
         """Name the kinds of instrument that measure an airflow: a pressure gauge does by the plate or tube before it."""
         return ("airflow", "pressure")
 
+    @property
+    def says_its_density(self) -> bool:
+        """Whether it says alone how the volume that it shows becomes one of standard air."""
+        flows = self.volume is VolumeShown.AS_IT_FLOWS and self.outdoor_air is not None
+        return flows or self.volume is VolumeShown.STANDARD_AIR
+
     def subject(self, system: System) -> str:
         """Say the airflow, how it was measured, and where the damper stood."""
         warmth = "" if self.outdoor_air is None else f", at {self.outdoor_air.show(system)}"

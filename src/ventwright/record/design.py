@@ -35,7 +35,7 @@ def design_section(subject: Subject) -> Section:
         blocks.append(Notice(Tone.CAUTION, f"{subject.say(air.disagreement)}."))
     if air.spaces:
         blocks.append(Table(("Space", "Use", "People", "Breathing-zone air", "Source"), tuple(
-            (one.name, one.category, f"{one.people:g}{' (guess)' if one.people_are_guess else ''}",
+            (one.name, one.category, f"{round(one.people, 1):g}{' (guess)' if one.people_are_guess else ''}",
              Amount(one.breathing_zone, AIRFLOW).show(subject.system), f"{one.source}{f'; {one.doubt}' if one.doubt else ''}")
             for one in air.spaces
         ), (0.2, 0.2, 0.15, 0.2, 0.25), "Spaces served"))  # fmt: skip

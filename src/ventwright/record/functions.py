@@ -8,7 +8,6 @@ from ventwright.evidence import Verdict
 from ventwright.readings import FaultFinding, Repaired
 from ventwright.record.content import Block, Notice, Paragraph, Section, Table, Tone
 from ventwright.record.subject import Subject
-from ventwright.tables.fault_prior import fault_prior
 from ventwright.verdict.prove import Proof, ProvedStep, prove
 
 EXPECTED = (
@@ -65,12 +64,11 @@ def _not_done(proof: Proof) -> Iterator[Paragraph]:
 
 def _looked_for(subject: Subject) -> Iterator[Table]:
     """What was found while a fault was looked for, and what was repaired, in the order of time."""
-    named = {one.id: one.words for one in fault_prior().faults}
     entries = [*subject.readings.standing(FaultFinding), *subject.readings.standing(Repaired)]
     rows = tuple(
-        (f"{one.at:%Y-%m-%d %H:%M}", f"repaired: {named.get(one.of, one.of)}" if isinstance(one, Repaired) else one.summary(subject.system), one.note or "–")
+        (f"{one.at:%Y-%m-%d %H:%M}", one.summary(subject.system), one.note or "–")
         for one in sorted(entries, key=lambda one: one.at)
-    )  # fmt: skip
+    )
     if rows:
         yield Table(
             ("When", "Found, or repaired", "Note"), rows, (0.18, 0.57, 0.25), "Looked for, and repaired"

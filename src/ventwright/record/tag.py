@@ -85,7 +85,7 @@ def build_tag(subject: Subject, entry: LeftSafe) -> Tag:
 
 
 def still_open(subject: Subject, entry: LeftSafe) -> Iterator[str]:
-    """Say what is open besides the ledger: a damper that stands elsewhere, checks that fail, checks that cannot be told."""
+    """Say what is open besides the ledger: a damper that stands elsewhere, checks that fail or cannot be told, what is wrong."""
     away = belied(subject, entry)
     if entry.damper is not DamperStands.AT_VENTILATION or away:
         yield _cut(f"the damper does not stand at ventilation: {away or damper_stands(subject, entry)}")
@@ -96,6 +96,9 @@ def still_open(subject: Subject, entry: LeftSafe) -> Iterator[str]:
         yield _cut(f"FAILS: {_counted(failing)}")
     if untold:
         yield _cut(f"cannot be told yet: {_counted(untold)}")
+    wrong = [one.what for one in subject.deficiencies if one.closed_on is None and one.severity != "remark"]
+    if wrong:
+        yield _cut(f"not put right: {_counted(wrong)}")
     left = subject.verdicts.nothing_left
     if not subject.verdicts.not_closed and left.verdict is not Verdict.PASSES:
         yield _cut(f"nothing left behind: {subject.say(left.sentence)}")

@@ -21,6 +21,7 @@ from typing import IO, Any
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
 from ventwright.errors import Refusal, Refused
+from ventwright.store.change import change_of
 from ventwright.store.database import Database, Rows, Table, database_at, migrations
 from ventwright.store.files import unwritable, whole
 from ventwright.version import VERSION
@@ -36,6 +37,16 @@ SEEDED = "arrival"
 
 LARGEST_LIST = 1_000_000
 """Bytes of the list of parts; our own assumption."""
+
+UNREADABLE = (
+    BadZipFile, KeyError, TypeError, ValueError, EOFError, zlib.error, OSError, NotImplementedError, RecursionError, OverflowError, Refused,
+)  # fmt: skip
+"""What reading a file that is damaged or made up may end in."""
+
+KINDS = dict.fromkeys(
+    ("number", "arrived", "revision", "last_number", "reached", "width", "height", "stretch", "count", "tries"), int
+) | dict.fromkeys(("content", "small"), bytes)  # fmt: skip
+"""Kinds of the columns that are no text: a file of SQLite would take a text in them."""
 
 AT_ONCE = 50
 """Rows that are brought back in one go; each may be a picture of 2 MB."""
@@ -147,7 +158,7 @@ def _cell_written(cell: Any) -> Any:
 
 
 def _cell_read(cell: Any) -> Any:
-    return b64decode(cell["bytes"]) if isinstance(cell, dict) else cell
+    return b64decode(cell["bytes"], validate=True) if isinstance(cell, dict) else cell
 
 
 @contextmanager
@@ -168,7 +179,7 @@ def _opened(file: Path) -> ZipFile:
     except OSError as failure:
         reason = (failure.strerror or "an error of the file system").lower()
         raise Refused(Refusal(f"cannot be read ({reason})", "a backup that is there", str(file))) from None
-    except BadZipFile:
+    except UNREADABLE:
         raise _damaged(file) from None
 
 
@@ -179,7 +190,7 @@ def _looked_through(archive: ZipFile, file: Path) -> tuple[dict[str, Any], list[
         is_newer = said["form"] > FORM or said["version"] > len(migrations())
         parts = [] if is_newer else _parts(said)
         is_whole = said["version"] > 0 and all(_is_whole(archive, one) for one in parts)
-    except (BadZipFile, KeyError, TypeError, ValueError, EOFError, zlib.error, OSError, NotImplementedError):
+    except UNREADABLE:
         raise _damaged(file) from None
     if is_newer:
         raise Refused(Refusal("was made by a newer Ventwright", "an update of Ventwright", str(file)))
@@ -193,11 +204,20 @@ def _list_of(archive: ZipFile) -> dict[str, Any]:
         raise ValueError(LIST)
     said: dict[str, Any] = json.loads(archive.read(LIST))
     datetime.fromisoformat(said["made_at"])
+    if type(said["form"]) is not int or type(said["version"]) is not int:
+        raise ValueError(LIST)
     return said
 
 
 def _parts(said: Mapping[str, Any]) -> list[_Part]:
-    return [_Part(one["table"], tuple(one["columns"]), one["rows"], one["sha256"]) for one in said["tables"]]
+    parts = [_Part(one["table"], tuple(one["columns"]), one["rows"], one["sha256"]) for one in said["tables"]]
+    if len({one.table for one in parts}) < len(parts) or any(
+        not all(isinstance(name, str) for name in (one.table, *one.columns))
+        or len(set(one.columns)) < len(one.columns)
+        for one in parts
+    ):
+        raise ValueError(LIST)
+    return parts
 
 
 def _is_whole(archive: ZipFile, part: _Part) -> bool:
@@ -206,7 +226,35 @@ def _is_whole(archive: ZipFile, part: _Part) -> bool:
         for line in content:
             hashed.update(line)
             rows += 1
+            _refuse_made_up(part, line)
     return (rows, hashed.hexdigest()) == (part.rows, part.sha256)
+
+
+def _refuse_made_up(part: _Part, line: bytes) -> None:
+    """Refuse a row that no backup holds, though its hash is that of the list.
+
+    Raises
+    ------
+    Refused, KeyError, TypeError, ValueError
+        It is no list of as many cells, or a cell is not what every reader of its column counts on.
+    """
+    row = [_cell_read(cell) for cell in json.loads(line)]
+    if not all(cell is None or isinstance(cell, (str, bytes)) or type(cell) is int for cell in row):
+        raise ValueError(part.table)
+    cells = dict(zip(part.columns, row, strict=True))
+    if not all(type(cells[name]) is kind for name, kind in KINDS.items() if name in cells):
+        raise ValueError(part.table)
+    if part.table == "change":
+        change_of(
+            {name: cells[name] for name in ("id", "job", "number", "device", "path")}
+            | {"at": cells["made_at"], "by": cells["made_by"], "do": cells["does"]}
+            | {"value": json.loads(cells["value"]), "over": json.loads(cells["known"])}
+        )
+    elif part.table == "job":
+        for name in ("created", "updated"):
+            datetime.fromisoformat(cells[name])
+    elif part.table == "setting":
+        json.loads(cells["value"])
 
 
 def _rows_of(archive: ZipFile, part: _Part) -> Iterator[list[Any]]:
@@ -238,7 +286,27 @@ async def _filled(database: Database, archive: ZipFile, parts: list[_Part], file
             while piece := list(islice(rows, AT_ONCE)):
                 await at.run_all(sql, piece)
 
-    await database.write(all_of_it)
+    try:
+        await database.write(all_of_it)
+    except _unfit():
+        raise _damaged(file) from None
+
+
+def _unfit() -> tuple[type[Exception], ...]:
+    """Return what databases raise at rows that their tables do not take."""
+    import sqlite3
+
+    found: tuple[type[Exception], ...] = (
+        sqlite3.IntegrityError,
+        sqlite3.DataError,
+        OverflowError,
+        UnicodeError,
+    )
+    try:
+        import psycopg
+    except ImportError:
+        return found
+    return (*found, psycopg.IntegrityError, psycopg.DataError)
 
 
 def _damaged(file: Path) -> Refused:

@@ -10,7 +10,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, fields
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any, Literal, cast, get_args
 from uuid import uuid4
 
@@ -134,6 +134,8 @@ def _unfit(change: Change) -> Iterator[tuple[str, str]]:
         yield "is left blank", "job"
     if change.at.utcoffset() is None:
         yield "has no offset from UTC", "at"
+    elif not _is_in_utc(change.at):
+        yield "is no time", "at"
     if change.do == "put" and not steps and not isinstance(change.value, dict):
         yield "is no document", "value"
     if change.do == "append" and not steps:
@@ -144,6 +146,15 @@ def _unfit(change: Change) -> Iterator[tuple[str, str]]:
         value_json(change.value).encode()
     except (TypeError, ValueError, RecursionError):
         yield "cannot be written as JSON", "value"
+
+
+def _is_in_utc(moment: datetime) -> bool:
+    """Whether a moment has a year in UTC: at the ends of the calendar an offset may lead out of it."""
+    try:
+        moment.astimezone(UTC)
+    except OverflowError:
+        return False
+    return True
 
 
 def _refuse_first(mistakes: Iterator[tuple[str, str]]) -> None:

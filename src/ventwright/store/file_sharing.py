@@ -7,13 +7,14 @@ whoever takes that away again has decided for his own. A file that was taken awa
 
 from __future__ import annotations
 
-from base64 import b64decode, b64encode
+from base64 import b64encode
 from collections.abc import Mapping
 from hashlib import sha256
 from pathlib import PurePosixPath
 from typing import Any
 
 from ventwright.errors import Refusal, Refused
+from ventwright.store.heard import decoded
 from ventwright.store.jobs import Jobs
 from ventwright.store.photo_sharing import Ask, Declined
 
@@ -37,7 +38,10 @@ async def exchange(jobs: Jobs, ask: Ask, known: Mapping[str, str]) -> tuple[dict
     told = await ask({})
     if not isinstance(told, dict) or not isinstance(told.get("have"), dict):
         return dict(known), ()
-    there, here = dict[str, str](told["have"]), _hashes(await jobs.own_files())
+    there = {
+        name: held for name, held in told["have"].items() if isinstance(held, str) and name.isprintable()
+    }
+    here = _hashes(await jobs.own_files())
     both, refused = dict[str, str](), list[str]()
     for name in sorted(here.keys() | there.keys()):
         try:
@@ -80,7 +84,8 @@ async def answered(jobs: Jobs, asked: dict[str, Any]) -> dict[str, Any]:
     """
     files = await jobs.own_files()
     if "put" in asked:
-        name, content = str(asked["put"]), b64decode(str(asked.get("content", "")))
+        name = str(asked["put"])
+        content = decoded(asked.get("content", ""), "file", name[:80])
         if _hash(files.get(name)) == asked.get("was") and OTHERS not in name:
             _refuse_large(name, content)
             await jobs.put_file(name, content)
@@ -113,7 +118,7 @@ async def _fetched(jobs: Jobs, ask: Ask, name: str, kept_as: str) -> str:
     told = await ask({"get": name})
     if not isinstance(told, dict) or not told.get("content"):
         return ""
-    content = b64decode(str(told["content"]))
+    content = decoded(told["content"], "file", name[:80])
     _refuse_large(kept_as, content)
     if (await jobs.own_files()).get(kept_as) != content:
         await jobs.put_file(kept_as, content)

@@ -8,13 +8,14 @@ held against the hash that names it. Pieces that come twice, late or in another 
 from __future__ import annotations
 
 import struct
-from base64 import b64decode, b64encode
+from base64 import b64encode
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
 from ventwright.errors import Refusal, Refused
+from ventwright.store.heard import decoded
 from ventwright.store.jobs import Jobs
 from ventwright.store.photos import LARGEST_PHOTO, Picture
 
@@ -23,6 +24,9 @@ PIECE = 256_000
 
 LARGEST_PARCEL = LARGEST_PHOTO + 200_000
 """Bytes of a parcel: a picture and its small one (our own assumption)."""
+
+LARGEST_SIDE = 2**31 - 1
+"""Width or height that every database here keeps."""
 
 MOST_NAMED = 1000
 """Pictures named in one message; the others are named the next time."""
@@ -58,7 +62,7 @@ def unpacked(parcel: bytes, name: str) -> Picture:
         small, width, height = _HEAD.unpack_from(parcel)
         at = _HEAD.size + small
         picture = Picture(parcel[at:], parcel[_HEAD.size : at], width, height)
-        if picture.name == name:
+        if picture.name == name and max(width, height) <= LARGEST_SIDE:
             return picture
     raise Refused(Refusal("is not the picture that its name says", "the picture itself", "photo", name[:12]))
 
@@ -158,7 +162,7 @@ async def _taken(jobs: Jobs, asked: dict[str, Any]) -> int:
         )
     if one in await kept_of(jobs, {one}):
         return of
-    data = b64decode(str(asked["data"]))[: of - asked["at"]]
+    data = decoded(asked["data"], "photo", one[1][:12])[: of - asked["at"]]
     reached = await jobs.photos.add_part(parcel, asked["at"], data)
     if reached == of:
         await _made_whole(jobs, one, parcel)
@@ -207,7 +211,8 @@ async def _fetch(jobs: Jobs, ask: Ask, one: Named) -> bool:
         told = await ask({"fetch": one, "at": reached})
         if not isinstance(told, dict) or told.get("parcel") != parcel:
             return False
-        reached = await jobs.photos.add_part(parcel, reached, b64decode(str(told["data"]))[: of - reached])
+        data = decoded(told.get("data"), "photo", one[1][:12])[: of - reached]
+        reached = await jobs.photos.add_part(parcel, reached, data)
     if reached != of:
         return False
     await _made_whole(jobs, one, parcel)

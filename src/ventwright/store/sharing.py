@@ -15,7 +15,8 @@ from typing import Any
 from ventwright.errors import Refused
 from ventwright.job import SCHEMA_VERSION
 from ventwright.store import file_sharing, photo_sharing
-from ventwright.store.change import LARGEST_NUMBER, Change, change_of, new_id, value_json
+from ventwright.store.change import Change, change_of, new_id, value_json
+from ventwright.store.heard import is_answer, is_mark, said
 from ventwright.store.jobs import Jobs
 from ventwright.store.sharing_kept import NOTHING, keep, kept_of, note, with_not_taken
 
@@ -98,7 +99,7 @@ async def share(jobs: Jobs, peer: str, send: Send, *, name: str = "") -> Shared:
     except (NoPeer, photo_sharing.Declined) as nobody:
         problem = str(nobody)
     except Refused as refused:
-        problem = refused.refusals[0].sentence
+        problem = said(refused.refusals[0].sentence)
     kept = await kept_of(jobs, peer)
     if problem != kept["problem"] or not problem:
         last = {} if problem else {"last": datetime.now(UTC).isoformat(timespec="seconds")}
@@ -154,7 +155,9 @@ async def _exchange(jobs: Jobs, peer: str, send: Send, name: str) -> str:
         if not isinstance(answer, dict) or "protocol" not in answer:
             raise NoPeer(NOT_OURS)
         if answer.get("problem") or answer["protocol"] != PROTOCOL:
-            return OTHER_PROTOCOL if answer["protocol"] != PROTOCOL else str(answer["problem"])
+            return OTHER_PROTOCOL if answer["protocol"] != PROTOCOL else said(answer["problem"]) or NOT_OURS
+        if not is_answer(answer):
+            raise NoPeer(NOT_OURS)
         schema = max(schema, answer.get("schema", 0))
         if answer.get("begin_again"):
             if again:
@@ -162,8 +165,6 @@ async def _exchange(jobs: Jobs, peer: str, send: Send, name: str) -> str:
             again = True
             await keep(jobs, peer, NOTHING | {"store": answer["store"]})
             continue
-        if not answer.keys() >= _ANSWERED:
-            raise NoPeer(NOT_OURS)
         received, not_taken = _read(answer["changes"])
         not_taken |= await _take(jobs, received)
         came_from_there |= {one.id for one in received} - not_taken.keys()
@@ -189,12 +190,12 @@ async def _exchange_beside(jobs: Jobs, peer: str, send: Send) -> None:
     }
 
     def asking(what: str) -> photo_sharing.Ask:
-        async def ask(said: dict[str, Any]) -> Any:
-            answer = await send({**own, what: said})
+        async def ask(message: dict[str, Any]) -> Any:
+            answer = await send({**own, what: message})
             if not isinstance(answer, dict):
                 return None
             if answer.get("problem"):
-                raise photo_sharing.Declined(str(answer["problem"]))
+                raise photo_sharing.Declined(said(answer["problem"]) or NOT_OURS)
             return answer.get(what)
 
         return ask
@@ -245,15 +246,7 @@ async def _is_ours(jobs: Jobs, mark: int, last: str) -> bool:
 
 
 def _mark_in(told: Any) -> tuple[int, str]:
-    if (
-        isinstance(told, (list, tuple))
-        and len(told) == 2
-        and type(told[0]) is int
-        and 0 <= told[0] <= LARGEST_NUMBER
-        and isinstance(told[1], str)
-    ):
-        return told[0], told[1]
-    return 0, ""
+    return (told[0], told[1]) if is_mark(told) else (0, "")
 
 
 def _read(sent: Iterable[Any]) -> tuple[list[Change], dict[str, str]]:
@@ -263,7 +256,7 @@ def _read(sent: Iterable[Any]) -> tuple[list[Change], dict[str, str]]:
         try:
             read.append(change_of(one))
         except Refused as why:
-            unread[str(one.get("id", "")) if isinstance(one, Mapping) else ""] = why.refusals[0].sentence
+            unread[said(one.get("id")) if isinstance(one, Mapping) else ""] = why.refusals[0].sentence
     return read, unread
 
 
@@ -302,6 +295,3 @@ async def _note_device(jobs: Jobs, device: str, name: str) -> None:
         return dict(others[-SEEN_DEVICES + 1 :]) | now
 
     await jobs.change_setting("devices that shared", noted)
-
-
-_ANSWERED = {"store", "mark", "changes", "more", "refused"}

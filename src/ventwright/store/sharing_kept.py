@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from ventwright.store.heard import said
 from ventwright.store.jobs import Jobs
 from ventwright.version import VERSION
 
@@ -50,5 +51,6 @@ def with_not_taken(kept: dict[str, Any], not_taken: dict[str, str]) -> dict[str,
     """Return a state with more that was not taken here."""
     if not not_taken:
         return kept
-    latest = list((kept["not_taken"] | not_taken).items())[-MOST_NOT_TAKEN:]
+    readable = {said(one): said(why) for one, why in not_taken.items()}
+    latest = list((kept["not_taken"] | readable).items())[-MOST_NOT_TAKEN:]
     return kept | {"not_taken": dict(latest), "not_taken_by": VERSION}

@@ -60,12 +60,23 @@ class DemandControlRule:
             Category of the space, as ``ventilation.rate`` names it.
         """
         touched = air_economizer or modulating_damper or system_outdoor_airflow > self.outdoor_airflow
-        small = self.exempt_below is not None and system_outdoor_airflow < self.exempt_below * (1 - ROUNDING)
-        exempt = key(category) in {key(name) for name in self.exempt_categories}
+        small = self.exempts(system_outdoor_airflow)
         dense = density >= self.minimum_density * (1 - ROUNDING)
         return (
-            touched and dense and floor_area > self.minimum_area * (1 + ROUNDING) and not small and not exempt
+            touched
+            and dense
+            and floor_area > self.minimum_area * (1 + ROUNDING)
+            and not small
+            and not self.excepts(category)
         )
+
+    def exempts(self, system_outdoor_airflow: float) -> bool:
+        """Say whether a design outdoor airflow [m3/s] is too little for the rule to hold."""
+        return self.exempt_below is not None and system_outdoor_airflow < self.exempt_below * (1 - ROUNDING)
+
+    def excepts(self, category: str) -> bool:
+        """Say whether a category of space is excepted by name."""
+        return key(category) in {key(name) for name in self.exempt_categories}
 
 
 def demand_control_rule(code_edition: str) -> DemandControlRule:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from ventwright.tables.fault_prior import fault_prior
-from ventwright.tables.procedure import MaskingFault, fault_or_step, step_words
+from ventwright.tables.procedure import MaskingFault, fault_or_step, step_words, steps
 
 
 def fault_id(given: str) -> str:
-    """Return the id of a fault that is given by its words; whatever else is given stays as it is."""
+    """Return the id of a fault, or of a step, that is given by its words; whatever else is given stays as it is."""
+    called = {row.words: row.id for row in fault_prior().faults}
+    called |= {step_words(id_): id_ for id_ in steps()}
     said = " ".join(given.casefold().split())
-    return next((row.id for row in fault_prior().faults if row.words.casefold() == said), given)
+    return next((id_ for words, id_ in called.items() if words.casefold() == said), given)
 
 
 def fault_words(given: str) -> str:

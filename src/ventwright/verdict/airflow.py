@@ -149,7 +149,7 @@ def _flow_check(
     )  # fmt: skip
     if supply.older_by is not None:
         sentence = words(
-            "{seen}, by a supply airflow of {age} the readings at the damper", seen=sentence, age=old(supply.older_by)
+            "{seen}, with a supply airflow measured {age} the readings at the damper", seen=sentence, age=old(supply.older_by)
         )  # fmt: skip
     id_, what = f"outdoor_air.{speed.name}", _flow_words(plan, speed)
     ids = tuple(one for one in (entry.id, supply.reading) if one is not None)

@@ -9,7 +9,7 @@ from ventwright.facts import Facts
 from ventwright.plan import Plan, SpeedPlan, best_probe, difference_for, least_difference
 from ventwright.plan.assumed_space import ENTER_THE_SPACES
 from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
-from ventwright.readings import MixedAir
+from ventwright.readings import MixedAir, OutdoorAirflow
 from ventwright.tables import prior
 from ventwright.verdict.at_damper import AtDamper
 from ventwright.verdict.balance.findings import Finding
@@ -147,7 +147,9 @@ def too_uncertain(
         required=Amount(plan.ventilation.required, AIRFLOW), tolerance=Amount(plan.ventilation.tolerance, FRACTION),
     )  # fmt: skip
     numbers = {"relative_u_of_fraction": of_share, "relative_u_of_supply": of_supply}
-    if of_supply > of_share:
+    if of_supply > of_share and not isinstance(
+        entry, OutdoorAirflow
+    ):  # of that, the supply airflow hardly counts
         settle = words(
             "the supply airflow is the weaker part (± {u}): measure it more closely",
             u=Amount(2 * of_supply, FRACTION),
@@ -163,6 +165,10 @@ def too_uncertain(
 
 def what_would_settle(facts: Facts, plan: Plan, target: float, entry: AtDamper, share: Amount) -> Words:
     """The cheapest thing that would settle the fraction: more points, one probe for all, another signal, or other weather."""
+    if isinstance(entry, OutdoorAirflow) and not entry.says_its_density:
+        return Words(
+            "enter with the outdoor airflow the temperature of its air and what the instrument shows; if that does not do, measure it more closely"
+        )
     if not isinstance(entry, MixedAir):
         return Words(
             "read the three temperatures as well, with one probe, or measure the outdoor airflow more closely"

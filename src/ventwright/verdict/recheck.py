@@ -1,4 +1,4 @@
-"""The ten-minute check, a year later: five numbers against the unit as it was left, what drifted, and the next step."""
+"""The ten-minute check, a year later: a few numbers against the unit as it was left, what drifted, and the next step."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ AS_NEW_LEFT = Words("take today's value as the new as-left, once everything else
 
 
 @dataclass(frozen=True, slots=True)
-class FiveNumbers:
+class ReadToday:
     """What was read today; what is None was not."""
 
     speed: str
@@ -64,7 +64,7 @@ class Recheck:
         return tuple(check for check in self.checks if check.verdict is Verdict.FAILS)
 
 
-def recheck(facts: Facts, plan: Plan, readings: Readings, verdicts: Verdicts, today: FiveNumbers) -> Recheck:
+def recheck(facts: Facts, plan: Plan, readings: Readings, verdicts: Verdicts, today: ReadToday) -> Recheck:
     """Hold today's numbers against the unit as it was left.
 
     Parameters
@@ -85,7 +85,7 @@ def recheck(facts: Facts, plan: Plan, readings: Readings, verdicts: Verdicts, to
     return Recheck(checks, verdicts.not_closed, _next_step(checks, verdicts.not_closed))
 
 
-def _signal(plan: Plan, readings: Readings, speed: SpeedPlan, today: FiveNumbers) -> Check:
+def _signal(plan: Plan, readings: Readings, speed: SpeedPlan, today: ReadToday) -> Check:
     """The damper signal at minimum."""
     id_, what = "recheck.signal", words("damper signal at minimum, {speed} speed", speed=Words(speed.name))
     left, fan = signal_as_left(plan, readings, speed), _fan(plan, speed)
@@ -122,7 +122,7 @@ def _fan(plan: Plan, speed: SpeedPlan) -> Fan:
     return "slowest" if speed is plan.speeds[-1] and len(plan.speeds) > 1 else "fastest"
 
 
-def _high_limit(plan: Plan, readings: Readings, today: FiveNumbers) -> Check:
+def _high_limit(plan: Plan, readings: Readings, today: ReadToday) -> Check:
     """The setting that ends free cooling."""
     id_, setting = "recheck.high_limit", high_limit_setting(plan)
     what = words(
@@ -148,7 +148,7 @@ def high_limit_setting(plan: Plan) -> KitSetting | None:
     return next((one for one in found if one is not None), None)
 
 
-def _sensor(facts: Facts, checked: Sequence[SensorCheck], today: FiveNumbers) -> Iterator[Check]:
+def _sensor(facts: Facts, checked: Sequence[SensorCheck], today: ReadToday) -> Iterator[Check]:
     """One sensor beside a probe, against how it stood beside one when it was left."""
     now = today.sensor
     if now is None:
@@ -185,7 +185,7 @@ def _sensor(facts: Facts, checked: Sequence[SensorCheck], today: FiveNumbers) ->
         yield check
 
 
-def _share(facts: Facts, plan: Plan, left: SpeedVerdict, today: FiveNumbers) -> Check:
+def _share(facts: Facts, plan: Plan, left: SpeedVerdict, today: ReadToday) -> Check:
     """The outdoor-air share at minimum."""
     id_, what = "recheck.share", words("outdoor-air share at minimum, {speed} speed", speed=Words(left.name))
     if today.mixed is None:

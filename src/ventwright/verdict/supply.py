@@ -57,12 +57,15 @@ def supply_at(facts: Facts, readings: Readings, speed: SpeedPlan) -> Supply:
     """
     found = [entry for entry in readings.standing(SupplyAir) if entry.speed == speed.name]
     since = supply_counts_since(readings)
-    dropped = tuple(entry.id for entry in found if entry.at < since)
-    if len(dropped) == len(found):
+    dropped = tuple(
+        entry.id for entry in found if entry.at < since and entry.method is not SupplyMethod.DESIGN_VALUE
+    )
+    kept = [entry for entry in found if entry.id not in dropped]
+    if not kept:
         return Supply(
             speed.supply_air, None, None, Words("a design value, not measured"), before_repair=dropped
         )
-    entry = found[-1]
+    entry = kept[-1]
     return Supply(
         entry.airflow.value,
         _supply_uncertainty(entry, facts.instruments),
@@ -71,6 +74,7 @@ def supply_at(facts: Facts, readings: Readings, speed: SpeedPlan) -> Supply:
         entry.airflow.value * max(CLOSEST, _own(entry, facts.instruments)),
         entry.at,
         _older_by(entry, readings),
+        dropped if entry.method is SupplyMethod.DESIGN_VALUE else (),
     )
 
 

@@ -121,6 +121,11 @@ class Desk:
         """Units of the screens, a choice of the person who uses this device."""
         return "si" if await self.jobs.setting("units") == "si" else "us"
 
+    async def begin_in_si(self) -> None:
+        """Turn the screens to SI for somebody whose first job is in SI; a choice that was made stands."""
+        if await self.jobs.setting("units") is None:
+            await self.jobs.set_setting("units", "si")
+
     async def open(self, job: str) -> Opened:
         """Open a job.
 

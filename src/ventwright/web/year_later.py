@@ -16,7 +16,7 @@ from ventwright.tables.kit import KitSetting
 from ventwright.verdict import Check, Line
 from ventwright.verdict.as_left import signal_as_left
 from ventwright.verdict.checks import live_checks
-from ventwright.verdict.recheck import NOT_READ, FiveNumbers, Recheck, high_limit_setting, recheck
+from ventwright.verdict.recheck import NOT_READ, ReadToday, Recheck, high_limit_setting, recheck
 from ventwright.web.balance_blocks import setting_of
 from ventwright.web.last_read import OFFERED
 from ventwright.web.reading_kinds import OF_A_SIGNAL
@@ -146,7 +146,7 @@ def _urgency(found: Recheck) -> int:
     return (Verdict.FAILS, Verdict.CANNOT_TELL, Verdict.PASSES).index(sensor.verdict)
 
 
-def _today(worked: Worked, entries: Sequence[Noted], speed: str) -> FiveNumbers:
+def _today(worked: Worked, entries: Sequence[Noted], speed: str) -> ReadToday:
     """Return what was read today, sensors aside: the last of each."""
     signal, limit = signal_setting(worked, speed), limit_setting(worked)
     settings = {one.label.lower(): one.value for one in entries if isinstance(one, SettingRead)}
@@ -154,7 +154,7 @@ def _today(worked: Worked, entries: Sequence[Noted], speed: str) -> FiveNumbers:
     mixed = [
         one for one in entries if isinstance(one, MixedAir) and one.speed == speed and not one.behind_fan
     ]
-    return FiveNumbers(
+    return ReadToday(
         speed,
         mixed[-1] if mixed else None,
         None if typed is None else _signal(typed),
@@ -194,7 +194,7 @@ def _left(left: Worked, speed: str) -> Iterator[tuple[str, Words]]:
         yield "air", words("left at {share} outdoor air", share=found)
 
 
-def _damper(today: FiveNumbers, left: Worked, speed: str) -> str:
+def _damper(today: ReadToday, left: Worked, speed: str) -> str:
     """Return the signal at which the air is read: as read back today, else as it was left; empty where nobody knows."""
     if today.signal is not None:
         return today.signal.typed

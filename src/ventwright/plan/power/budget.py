@@ -11,7 +11,7 @@ from ventwright.facts.instrument import Instrument
 from ventwright.facts.power import Load, Transformer
 from ventwright.physics.circuit import current, phase_angle, vector_sum
 from ventwright.plan.basis import Guess
-from ventwright.plan.power.secondary import Known, metered_pair, rated_secondary, secondary_of
+from ventwright.plan.power.secondary import Known, is_dead, metered_pair, rated_secondary, secondary_of
 from ventwright.quantity import APPARENT_POWER, CURRENT, FRACTION, VOLTAGE
 from ventwright.tables import control_power
 from ventwright.tables.class_2 import class_2
@@ -69,6 +69,12 @@ class TransformerBudget:
     def voltages_are_guess(self) -> bool:
         """Whether a voltage stands on a rating nobody read: only two metered points do without it."""
         return self.rating_is_guess and self.voltages_known_from != "metered"
+
+    @property
+    def nothing_comes_out(self) -> Amount | None:
+        """The metered voltage that is none; None where nothing was metered, or something was there."""
+        metered = [one for one in (self.metered_idle, self.metered_loaded) if one is not None]
+        return next((one for one in metered if is_dead(one.value)), None)
 
 
 def budget_of(

@@ -9,7 +9,6 @@ from ventwright.evidence import Verdict
 from ventwright.plan.concerns import Weight
 from ventwright.plan.power.budget import TransformerBudget
 from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, held, nominal, voltage_limits
-from ventwright.plan.power.secondary import is_dead
 from ventwright.quantity import APPARENT_POWER, FRACTION
 from ventwright.tables import control_power
 from ventwright.tables.data_file import ROUNDING
@@ -87,11 +86,11 @@ def _stroking(budget: TransformerBudget) -> PowerFinding:
 
 def voltage_findings(budget: TransformerBudget) -> Iterator[PowerFinding]:
     """Hold the voltage against what devices need: while a coil pulls in, and while everything runs."""
-    idle, loaded = budget.metered_idle, budget.metered_loaded
-    dead = [one for one in (idle, loaded) if one is not None and is_dead(one.value)]
-    if dead:
-        yield _no_power(budget, dead[0])
-    elif idle is not None and loaded is not None:
+    idle, loaded, nothing = budget.metered_idle, budget.metered_loaded, budget.nothing_comes_out
+    if nothing is not None:
+        yield _no_power(budget, nothing)  # what it would give is not known then, whatever is expected of it
+        return
+    if idle is not None and loaded is not None:
         yield _sag(budget, idle, loaded)
     if budget.loads:
         yield _worst_moment(budget)

@@ -11,7 +11,7 @@ from ventwright.physics.circuit import loaded_voltage, secondary_voltage
 from ventwright.plan.concerns import Weight
 from ventwright.plan.power.budget import TransformerBudget
 from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, nominal
-from ventwright.plan.power.secondary import rated_secondary, supply_uncertainty
+from ventwright.plan.power.secondary import is_dead, rated_secondary, supply_uncertainty
 from ventwright.quantity import VOLTAGE
 from ventwright.tables import control_power
 from ventwright.words import Amount, Words, chance, measured, words
@@ -46,7 +46,7 @@ def taps_of(transformer: Transformer, budget: TransformerBudget) -> tuple[Tap, .
         return ()
     usual = control_power.assumed("regulation")
     loading = budget.idle_power / budget.rating
-    rated, metered = rated_secondary(transformer), budget.metered_idle
+    rated, metered = rated_secondary(transformer), _idle(budget)
     expected: dict[float, tuple[float, Amount]] = {}
     for tap in _taps(transformer):
         full = secondary_voltage(rated, supply.value, tap)
@@ -105,8 +105,9 @@ def tap_finding(transformer: Transformer, budget: TransformerBudget, taps: tuple
         return finding(
             "power.tap", budget.name, Verdict.CANNOT_TELL, Case(sentence, do, Weight.ADVICE), source
         )
-    if budget.metered_idle is not None and not budget.rating_is_guess:
-        return _metered(budget, supply.value, taps, budget.metered_idle, tap.value if tap else None)
+    idle = _idle(budget)
+    if idle is not None and not budget.rating_is_guess:
+        return _metered(budget, supply.value, taps, idle, tap.value if tap else None)
     if tap is None:
         do = Words("look which tap is connected, unit locked out, or meter the secondary idle")
         sentence = words("{name}: which tap is connected is not known", name=name)
@@ -122,6 +123,12 @@ def tap_finding(transformer: Transformer, budget: TransformerBudget, taps: tuple
     do = _remedy(taps, supply.value)
     outcome = Verdict.PASSES if _right(supply.value, tap.value) else Verdict.FAILS
     return finding("power.tap", budget.name, outcome, Case(sentence, do), source)
+
+
+def _idle(budget: TransformerBudget) -> Amount | None:
+    """Return the metered idle voltage; where nothing comes out it speaks for no tap."""
+    idle = budget.metered_idle
+    return None if idle is None or is_dead(idle.value) else idle
 
 
 def _remedy(taps: tuple[Tap, ...], supply: float) -> Words:

@@ -110,7 +110,8 @@ def runs_of(
     for run in power.runs:
         budget = by_name[power.transformer_of(power.load(run.loads[0]))]
         fed = [share for share in budget.loads if share.name in run.loads]
-        at_source = (budget.running_voltage, budget.worst_voltage)
+        dead = budget.nothing_comes_out is not None
+        at_source = None if dead else (budget.running_voltage, budget.worst_voltage)
         plan = run_of(
             run, run.name or ", ".join(run.loads), sum(_running(share) for share in fed), budget.rated_secondary,
             at_source=at_source, at_worst=_at_worst(fed, budget.pulls_in),

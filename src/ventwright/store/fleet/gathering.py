@@ -88,19 +88,26 @@ def _tasks(site: str, understood: Understood, knows: Knows, system: System) -> I
     said = PointMap.model_validate(
         {key: value for key in ("zone", "dates", "year") if (value := getattr(understood, key)) is not None}
     )
+    contents = {file.path: _content(file.path) for file in understood.files}
     for unit in understood.units:
         files = tuple(understood.of_unit(unit))
         own = replace(understood, files=files, questions=(), refused=(), remarks=())
-        yield UnitTask(site, unit, said, knows(site, unit), own, _stamp(files), system)
+        yield UnitTask(site, unit, said, knows(site, unit), own, _stamp(files, contents), system)
 
 
-def _stamp(files: tuple[LogFile, ...]) -> str:
-    """Return a mark of files and of how they are understood, without reading them through."""
+def _content(path: Path) -> str:
+    """Return a mark of what a file holds; nothing where it cannot be read, which is said when it is judged."""
+    try:
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
+    except OSError:
+        return ""
+
+
+def _stamp(files: tuple[LogFile, ...], contents: Mapping[Path, str]) -> str:
+    """Return a mark of what files hold and of how they are understood."""
     held = hashlib.sha256()
     for file in files:
-        about = file.path.stat()
         columns = [(one.heading, one.unit, one.point, str(one.measure)) for one in file.columns]
-        held.update(
-            repr((file.name, about.st_size, about.st_mtime_ns, file.source.beginning, columns)).encode()
-        )
+        held.update(repr((file.name, contents[file.path], columns)).encode())
     return held.hexdigest()

@@ -91,19 +91,21 @@ def gathered_from_table(
         points = tuple(one for one in types if one not in {form.time, form.unit, of_site})
         who = [sql.Identifier(one) for one in ([of_site] if of_site else []) + [form.unit]]
         counting = sql.SQL(
-            "select {who}, count(*), min({time}), max({time}) from {table} group by {who} order by {who}"
-        )
+            "select {who}, count(*), sum(hashtextextended(row({cells})::text, 0)) from {table} group by {who} order by {who}"
+        )  # the sum is the same in whatever order the rows stand, and another one where a value is
         found = connection.execute(
             counting.format(
-                who=sql.SQL(", ").join(who), time=sql.Identifier(form.time), table=sql.Identifier(form.name)
+                who=sql.SQL(", ").join(who),
+                cells=sql.SQL(", ").join(map(sql.Identifier, (form.time, *points))),
+                table=sql.Identifier(form.name),
             )
         ).fetchall()
         base = connection.info.dbname
     tasks = []
-    for *whose, count, first, last in found:
+    for *whose, count, values in found:
         site, unit = (str(whose[0]), str(whose[1])) if of_site else (base, str(whose[0]))
         data = Table(address, form.name, form.time, types[form.time], form.unit, of_site, site, unit, points)
-        stamp = hashlib.sha256(repr((count, first, last, points)).encode()).hexdigest()
+        stamp = hashlib.sha256(repr((count, values, points)).encode()).hexdigest()
         tasks.append(UnitTask(site, unit, said or PointMap(), knows(site, unit), data, stamp, system))
     if not tasks:
         raise Refused(Refusal("holds no row", "a table of readings", given=form.name))

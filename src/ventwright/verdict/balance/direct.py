@@ -102,7 +102,7 @@ def _u(entry: OutdoorAirflow, by_id: Mapping[str, Instrument]) -> float:
 
 
 def mass_share(volume_share: float, warm: Warmth | None, shown: VolumeShown | None) -> MassShare:
-    """Return the share of mass that a share of volume is.
+    """Return the share of mass that a share of volume is; one of more than all supply air stays a finding, and so large.
 
     Parameters
     ----------
@@ -125,7 +125,7 @@ def mass_share(volume_share: float, warm: Warmth | None, shown: VolumeShown | No
     if warm is None:
         return MassShare(volume_share, 1.0, volume_share * rest * balance_prior().density.unknown_u)
     outdoor, returned = warm.outdoor + ZERO_CELSIUS, warm.returned + ZERO_CELSIUS
-    mixed = outdoor + volume_share * (returned - outdoor)
+    mixed = outdoor + min(1.0, volume_share) * (returned - outdoor)
     share = volume_share * returned / mixed
     of_return = volume_share * rest * outdoor / mixed**2 * warm.returned_u
     either = 0.0 if shown is VolumeShown.AS_IT_FLOWS else 0.5 * abs(share - volume_share)

@@ -158,6 +158,8 @@ async def _kept(request: Request, desk: Desk, document: dict[str, Any], form: Fo
     if job not in known or how == "copy":
         made = as_copy(document) if job in known else document
         created = await desk.jobs.create(made, device=desk.device)
+        if made.get("units") == "si":
+            await desk.begin_in_si()
         return go_to(request, f"/jobs/{created}", said="imported")
     if how == "merge":
         pen = Pen(await desk.jobs.history(str(job)), device=desk.device)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from starlette.requests import Request
@@ -68,8 +68,17 @@ async def create(request: Request) -> Response:
     except Refused as refused:
         return await _asked_again(request, questions, form.texts, list(refused.refusals))
     if not await is_kept(desk, job):  # the same form sent twice opens one job
+        if _all_in_si(form.texts):
+            await desk.begin_in_si()
+            document["units"] = await desk.system()
         await desk.jobs.create(document, device=desk.device)
     return go_to(request, f"/jobs/{job}")
+
+
+def _all_in_si(typed: Mapping[str, str]) -> bool:
+    """Whether what was typed with a unit has one of SI, and something was."""
+    units = {typed.get(f"{name}.unit", "") for name in ("capacity", "outdoor") if typed.get(name)}
+    return bool(units) and units <= {"kW", "W", "°C", "K"}
 
 
 def _refuse_mistakes(lacking: Sequence[Refusal]) -> None:
