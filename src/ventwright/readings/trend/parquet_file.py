@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 import polars as pl
 
 from ventwright.errors import Refusal, Refused
+from ventwright.readings.trend.body import Body
 from ventwright.readings.trend.layout import Layout, unit_in
 from ventwright.readings.trend.quick_rows import QuickReader
 from ventwright.readings.trend.quick_times import TIME
@@ -113,14 +114,14 @@ class TypedReader(QuickReader):
     def read_rows(self, rows: pl.DataFrame) -> tuple[list[tuple[str, pl.DataFrame]], Counts]:
         """Return some rows, by unit, and what was left out of them."""
         self._rows = rows.rename({name: f"cell {place}" for place, name in enumerate(rows.columns)})
-        found = self._ordinary(b"")
+        found = self._ordinary(Body(b""))
         if found is None:
             return self.read(as_text(rows))
         frame, counts = found
         return self._by_unit(frame), counts
 
-    def _texts(self, data: bytes) -> pl.DataFrame | None:
-        return super()._texts(data) if data else self._rows
+    def _texts(self, body: Body) -> pl.DataFrame | None:
+        return super()._texts(body) if body.data else self._rows
 
     def _wall(self, texts: pl.DataFrame) -> tuple[pl.Series, int | None] | None:
         cells = texts.get_column(f"cell {self.file.layout.time}")
@@ -134,10 +135,10 @@ class TypedReader(QuickReader):
         is_known = read.dtype.is_numeric() or read.dtype == pl.Boolean
         return super()._from_numbers(read, column) if is_known else None
 
-    def _as_text(self, texts: pl.DataFrame, column: Column, data: bytes) -> pl.Series | None:
+    def _as_text(self, texts: pl.DataFrame, column: Column, body: Body) -> pl.Series | None:
         raw = texts.get_column(f"cell {column.place}")
-        if raw.dtype == pl.String or data:
-            return super()._as_text(texts, column, data)
+        if raw.dtype == pl.String or body.data:
+            return super()._as_text(texts, column, body)
         return raw.cast(pl.Float64).cast(pl.String) if raw.dtype.is_numeric() else None
 
 

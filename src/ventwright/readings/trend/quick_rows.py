@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 
 import polars as pl
 
+from ventwright.readings.trend.body import Body, below
 from ventwright.readings.trend.cells import Cells, scale
 from ventwright.readings.trend.counts import Counts
 from ventwright.readings.trend.quick_numbers import steps_of
@@ -58,27 +59,24 @@ class QuickReader:
         self, data: bytes, *, from_the_start: bool = False
     ) -> tuple[list[tuple[str, pl.DataFrame]], Counts]:
         """Return the rows of a piece, by unit, and what was left out of it."""
-        head = b""
-        if from_the_start:
-            head, data = _parted(data, self.file.layout.head)
-        found = self._ordinary(data)
+        body = below(data, self.file.layout.head if from_the_start else 0)
+        found = self._ordinary(body)
         if found is None:
-            blocks, counts = self.plain.read(head + data, from_the_start=from_the_start)
+            blocks, counts = self.plain.read(data, from_the_start=from_the_start)
             return [(block.unit, frame_of_block(block)) for block in blocks], counts
         self.quick += 1
         frame, counts = found
-        lines = head.count(b"\n")
-        counts.rows += lines
-        counts.drop("head", lines)
+        counts.rows += body.head
+        counts.drop("head", body.head)
         return self._by_unit(frame), counts
 
-    def _ordinary(self, data: bytes) -> tuple[pl.DataFrame, Counts] | None:
+    def _ordinary(self, body: Body) -> tuple[pl.DataFrame, Counts] | None:
         """Return the rows of a piece in which nothing is out of the ordinary; None for any other."""
-        texts = self._texts(data)
+        texts = self._texts(body)
         wall = None if texts is None else self._wall(texts)
         if texts is None or wall is None:
             return None
-        read = [self._read(texts, column, data) for column in self.columns]
+        read = [self._read(texts, column, body) for column in self.columns]
         whole = [one for one in read if one is not None]
         if len(whole) < len(read):
             return None
@@ -99,36 +97,37 @@ class QuickReader:
             return utc_over_changes(wall, zone, self.plain.before, falling=self.file.falling)
         return utc
 
-    def _texts(self, data: bytes) -> pl.DataFrame | None:
+    def _texts(self, body: Body) -> pl.DataFrame | None:
         """Return the cells, as numbers where a column holds numbers; None where rows differ in their number of cells."""
         layout = self.file.layout
-        if not data or b'"' in data or layout.clock is not None:
+        if body.start == len(body.data) or body.holds(b'"') or layout.clock is not None:
             return None
         self._again = None
         numbers = set[int]() if layout.decimal == "," else {one.place for one in self.columns} - self._words
-        lines = data.count(b"\n") + (not data.endswith(b"\n"))
+        lines = body.lines
         self._width = layout.width
-        frame = self._columns(data, numbers)
+        frame = self._columns(body, numbers)
         if (
             frame is None or frame.to_series(-1).null_count()
         ):  # a row that is short has nothing in its last column
-            signs = data.count(layout.delimiter.encode())
+            signs = body.data.count(layout.delimiter.encode(), body.start)
             if signs % lines or signs // lines < layout.width - 1:
                 return None
             if signs // lines >= layout.width:
                 self._width = signs // lines + 1
-                frame = self._columns(data, numbers)
+                frame = self._columns(body, numbers)
         if frame is None or frame.height != lines:
             return None
         extra = frame.select(pl.nth(range(layout.width, frame.width)).is_not_null().any())
         return None if extra.width and any(extra.row(0)) else frame
 
-    def _columns(self, data: bytes, numbers: set[int]) -> pl.DataFrame | None:
+    def _columns(self, body: Body, numbers: set[int]) -> pl.DataFrame | None:
         """Return the cells of a piece, some of its columns as numbers; None where it cannot be parted."""
         try:
             return pl.read_csv(
-                data,
+                body.data,
                 has_header=False,
+                skip_lines=body.head,
                 separator=self.file.layout.delimiter,
                 quote_char=None,
                 schema={
@@ -144,12 +143,12 @@ class QuickReader:
         """Return the clock of every row in seconds, and its offset where the cells name one; None where they differ in form."""
         return wall_of(texts.get_column(f"cell {self.file.layout.time}"), self.file.layout.form)
 
-    def _read(self, texts: pl.DataFrame, column: Column, data: bytes) -> Steps | None:
+    def _read(self, texts: pl.DataFrame, column: Column, body: Body) -> Steps | None:
         """Return a column in steps, with its text where a cell gave none; None where a cell needs the plain way."""
         figured = self._from_numbers(texts.get_column(f"cell {column.place}"), column)
         if figured is not None and not figured.null_count():
             return Steps(figured)
-        raw = self._as_text(texts, column, data)
+        raw = self._as_text(texts, column, body)
         if raw is None:
             return None
         steps = self._from_text(raw, column) if figured is None else figured
@@ -184,13 +183,13 @@ class QuickReader:
         known = {one: value for one, value in read.items() if isinstance(value, int)}
         return raw.replace_strict(known, default=None, return_dtype=pl.Int64)
 
-    def _as_text(self, texts: pl.DataFrame, column: Column, data: bytes) -> pl.Series | None:
+    def _as_text(self, texts: pl.DataFrame, column: Column, body: Body) -> pl.Series | None:
         """Return a column as text, read again where it was read as numbers and some of it is none."""
         name = f"cell {column.place}"
         if texts.schema[name] == pl.String:
             return texts.get_column(name)
         if self._again is None:
-            self._again = self._columns(data, set())
+            self._again = self._columns(body, set())
         if self._again is None:
             return None
         raw = self._again.get_column(name)
@@ -280,16 +279,6 @@ def _with_some(columns: list[pl.Series], rows: int) -> pl.Series | None:
 def _own(column: Column) -> str:
     """Return the name under which a column is held while the units of a file are together."""
     return f"value {column.place}"
-
-
-def _parted(data: bytes, lines: int) -> tuple[bytes, bytes]:
-    place = 0
-    for _ in range(lines):
-        end = data.find(b"\n", place)
-        if end < 0:
-            return data, b""
-        place = end + 1
-    return data[:place], data[place:]
 
 
 def _count_cells(counts: Counts, heading: str, column: Steps, cells: pl.Series) -> None:

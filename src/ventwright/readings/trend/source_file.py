@@ -15,7 +15,7 @@ from ventwright.readings.trend.unpacked import Unpacked
 HEAD: Final = 1 << 16
 """Bytes from which the form of a file is told."""
 
-PIECE: Final = 1 << 23
+PIECE: Final = 1 << 24
 """Bytes read at a time: memory does not grow with the file."""
 
 LONGEST_LINE: Final = 1 << 24
@@ -158,13 +158,13 @@ def _cut(
 ) -> Iterator[Piece]:
     rest, done = b"", start
     while True:
-        more = file.read(size)
+        more = file.read(_to_line_end(file, size)) if source.newline == b"\n" else file.read(size)
         held = rest + more
         cut_off = not more and isinstance(file, Unpacked) and file.cut_off
         end = _after_last_line(held, source) if more or grows or cut_off else len(held)
         if more and end == 0 and len(held) > LONGEST_LINE:
             raise Refused(Refusal("holds a line without end", READABLE, source.path.name))
-        lines, rest = held[:end], held[end:]
+        lines, rest = (held, b"") if end == len(held) else (held[:end], held[end:])
         if lines or cut_off:
             yield Piece(_as_utf8(lines, source.encoding), done, done + end, file.tell(), cut_off)
         done += end
@@ -172,6 +172,17 @@ def _cut(
             if rest.strip(b"\0 \r\n\t") and not cut_off:
                 yield Piece(b"", done, done, file.tell(), waits=True)
             return
+
+
+def _to_line_end(file: IO[bytes] | Unpacked, size: int) -> int:
+    """Return how many bytes go on to the end of a line, where that can be looked up: then nothing is left to be carried over."""
+    if isinstance(file, Unpacked):
+        return size
+    place = file.tell()
+    file.seek(place + size)
+    beyond = len(file.readline(size))
+    file.seek(place)
+    return size + beyond
 
 
 def _after_last_line(held: bytes, source: Source) -> int:

@@ -13,7 +13,7 @@ from ventwright.readings.trend.shape import Block
 from ventwright.readings.trend.source_file import PIECE, pieces
 from ventwright.readings.trend.understood import LogFile, Understood
 
-TEXT_PIECE: Final = PIECE // 8
+TEXT_PIECE: Final = PIECE // 16
 """Bytes read at a time in plain Python, where a row takes several times its length in memory."""
 
 
