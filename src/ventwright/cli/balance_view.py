@@ -29,6 +29,8 @@ def print_balance(worked: Worked, times: Mapping[str, Words], system: System) ->
     show.heading("As read")
     show.table(("fan speed", "signal", "wanted", "share", "outdoor air", "chance within", "verdict"),
                [_row(one, system) for one in worked.verdicts.speeds])  # fmt: skip
+    for judged in worked.verdicts.speeds:
+        _held_back(judged, system)
     show.heading("Set today")
     show.table(("fan speed", "signal", "probably brings in", "standing"),
                [_set(found.speed(one.name), one, system) for one in worked.verdicts.speeds])  # fmt: skip
@@ -56,6 +58,14 @@ def _next(one: SpeedBalance, system: System) -> None:
     show.line(f"{one.name}: {one.advice.because.show(system)}{volts}.")
     if one.advice.way_out is not None:
         show.line(f"  {one.advice.way_out.show(system)}.")
+
+
+def _held_back(one: SpeedVerdict, system: System) -> None:
+    """Say why the readings of a speed carry no verdict, which the step after them does not tell."""
+    reason = one.flow.shortfall if one.flow is not None else None
+    is_held = one.outdoor_air_fraction is not None and one.probability_within is None
+    if one.verdict is Verdict.CANNOT_TELL and is_held and reason is not None:
+        show.line(f"! {one.name}: {reason.sentence.show(system)}: {reason.settle_by.show(system)}.")
 
 
 def _row(one: SpeedVerdict, system: System) -> tuple[str, ...]:
