@@ -39,7 +39,7 @@ def test_a_kit_edited_broken_and_mended(served: Served, context: BrowserContext,
     found.get_by_text(WHOLE).wait_for()
     person.taps_first()
     assert person.path == kit
-    assert "55 F" in person.words
+    assert "55 °F to 80 °F" in person.words
     assert "least: 55 F" in served.client.get(f"{kit}/text").text
 
     _draws_a_connector(person, kit)

@@ -199,9 +199,9 @@ def test_demand_control_sets_its_openings() -> None:
     assert low < design
     assert fitted.demand_control is not None
     set_point = by_term[Term.CARBON_DIOXIDE_SET_POINT, None]
-    assert set_point.si == pytest.approx(
-        min(one.carbon_dioxide_set_point for one in fitted.demand_control.spaces), abs=5.0
-    )
+    # steps of 10 ppm, never past what the spaces allow
+    allowed = min(one.carbon_dioxide_set_point for one in fitted.demand_control.spaces)
+    assert allowed - 10.0 < set_point.si <= allowed
     assert value(without, Term.LOW_OCCUPANCY_DAMPER_SIGNAL, "slowest") == value(
         without, Term.MINIMUM_DAMPER_SIGNAL, "slowest"
     )

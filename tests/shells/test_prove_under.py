@@ -250,7 +250,7 @@ def test_unoccupied_may_be_a_thing_that_the_kit_is_not_told() -> None:
 
 
 def test_a_signal_between_two_minimums_is_neither() -> None:
-    """21 % fast and 35 % slow: 28 % is no minimum of this unit; the other speed's is none; a variable fan has every one between."""
+    """21 % fast and 35 % slow: 28 % is no minimum of this unit; the other speed's is none; a variable fan has every one between, each at a speed of its own."""
     left = [
         {"what": "setting", "label": "Fresh-air opening, fan fast", "value": "21 %"},
         {"what": "setting", "label": "Fresh-air opening, fan slow", "value": "35 %"},
@@ -264,6 +264,9 @@ def test_a_signal_between_two_minimums_is_neither() -> None:
         for speed, expected in ((None, unsaid), ("high", fast), ("low", slow)):
             found = proof_of(*left, seen("minimum_position.stays", read_value=value, speed=speed))
             assert outcome(found, "minimum_position.stays") == expected, (value, speed)
-    between = seen("minimum_position.stays", read_value="20 %")
-    variable = proof_of(between, kit="damper-for-a-unit-that-decides")
-    assert outcome(variable, "minimum_position.stays")[0] is Verdict.PASSES
+    for value, speed, at_variable in (
+        ("20 %", None, which), ("20 %", "fastest", wrong), ("10 %", "fastest", right), ("28 %", "slowest", right),
+    ):  # fmt: skip
+        between = seen("minimum_position.stays", read_value=value, speed=speed)
+        variable = proof_of(between, kit="damper-for-a-unit-that-decides")
+        assert outcome(variable, "minimum_position.stays") == at_variable, (value, speed)

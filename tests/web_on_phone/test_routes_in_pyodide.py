@@ -28,7 +28,7 @@ from ventwright.web.page import edition
 HERE = Path(__file__).parent
 
 FILLED = {
-    "job": DEMO, "speed": "high", "number:int": "1", "pin:int": "1", "section": "unit", "step": "inspection.instruments", "entry": "t1",
+    "job": DEMO, "speed": "high", "number:int": "1", "number": "signal", "pin:int": "1", "section": "unit", "step": "inspection.instruments", "entry": "t1",
     "line": "c1", "measurement": "outdoor.probe", "id": "probe", "kind": "three-temperatures", "edition": edition(), "power": "off", "part": "transformers",
     "photo": "none", "size": "small", "name": "none", "name:path": "none", "list": "none",
 }  # fmt: skip
