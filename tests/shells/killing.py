@@ -198,10 +198,10 @@ class Killed:
         """How much of what was acknowledged."""
         return sum((one.done for one in self.people), Counter())
 
-    def run(self, operations: int) -> None:
-        """Go on until so many operations were acknowledged, and check them all once more."""
+    def run(self, operations: int, kills: int = 1) -> None:
+        """Go on until so many operations were acknowledged over so many kills, and check them all once more."""
         try:
-            while self.done.total() < operations:
+            while self.done.total() < operations or self.kills < kills:
                 asyncio.run(self._round())
             asyncio.run(self._checked(everything=True))
         finally:
