@@ -97,6 +97,9 @@ def _ours_bolder(enough: float) -> Counted:
     return method
 
 
+BOLDER = {"k": 0.90, "l": 0.80, "m": 0.70}
+"""Chance that is enough for a pass, by method, where ours is bolder than the tool. [-]"""
+
 METHODS: dict[str, tuple[str, Counted]] = {
     "a": ("percent for percent", _uncounted(percent_for_percent)),
     "b": ("read once and scaled", _uncounted(read_once_and_scaled)),
@@ -108,9 +111,10 @@ METHODS: dict[str, tuple[str, Counted]] = {
     "h": ("ours, without the least difference of temperatures", _ours_in_any_weather),
     "i": ("attainable bound, broad library of curves from physics", _uncounted(by_library)),
     "j": ("attainable bound, every family known but the unit's own", _uncounted(own_family_never_met)),
-    "k": ("ours, a pass at a chance of 90 %", _ours_bolder(0.90)),
-    "l": ("ours, a pass at a chance of 80 %", _ours_bolder(0.80)),
-    "m": ("ours, a pass at a chance of 70 %", _ours_bolder(0.70)),
+    **{
+        letter: (f"ours, a pass at a chance of {100 * enough:.0f} %", _ours_bolder(enough))
+        for letter, enough in BOLDER.items()
+    },
 }
 
 
