@@ -73,7 +73,7 @@ def test_a_reading_is_not_closer_than_its_instrument() -> None:
 
 
 def test_what_the_instrument_itself_says_is_not_too_close() -> None:
-    """ "± 5 %" typed beside a hood of ± 5 % is its own figure, whichever way the last binary place was rounded."""
+    """A typed "± 5 %" beside a hood of ± 5 % is its own figure, whichever way the last binary place was rounded."""
     hood = {"id": "hood", "kind": "airflow", "accuracy": "± 5 %"}
     known = facts(instruments=[PROBE, hood])
     for airflow in range(3300, 4700, 50):
