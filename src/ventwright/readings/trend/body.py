@@ -30,6 +30,12 @@ class Body:
         )
         return ends + (len(self.data) > self.start and not self.data.endswith(b"\n"))
 
+    @property
+    def first(self) -> bytes:
+        """The first row."""
+        end = self.data.find(b"\n", self.start)
+        return self.data[self.start : None if end < 0 else end]
+
     def holds(self, sign: bytes) -> bool:
         """Whether a sign stands anywhere in the rows."""
         return self.data.find(sign, self.start) >= 0

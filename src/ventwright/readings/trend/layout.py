@@ -6,6 +6,7 @@ import csv
 import re
 from collections import Counter
 from dataclasses import dataclass
+from itertools import takewhile
 from typing import Final
 
 from ventwright.errors import Refusal, Refused
@@ -102,21 +103,23 @@ def split(line: str, delimiter: str) -> list[str]:
 
 def _tried(lines: list[str], delimiter: str) -> tuple[float, Layout] | None:
     """Part the lines in one way; return how well they read then, and the form."""
-    rows = [(number, split(line, delimiter)) for number, line in enumerate(lines) if line.strip()]
-    body = rows[-BODY:]
-    width = _width([len(cells) for _, cells in body])
+    filled = [(number, line) for number, line in enumerate(lines) if line.strip()]
+    body = [split(line, delimiter) for _, line in filled[-BODY:]]
+    width = _width([len(cells) for cells in body])
     if width < 2:
         return None
-    whole = [cells for _, cells in body if len(cells) == width]
+    whole = [cells for cells in body if len(cells) == width]
     columns = [[row[place] for row in whole if row[place].strip()] for place in range(width)]
     timed = _time_columns(columns)
     if timed is None:
         return None
     time, clock, form = timed
-    first = next((number for number, cells in rows if _is_row(cells, width, time, form, clock)), None)
-    if first is None:
+    rows = ((number, split(line, delimiter)) for number, line in filled)
+    head = list(takewhile(lambda row: not _is_row(row[1], width, time, form, clock), rows))
+    if len(head) == len(filled):
         return None
-    width = _without_empty_end(rows, first, width, columns)
+    first = filled[len(head)][0]
+    width = _without_empty_end(head, width, columns)
     values = [place for place in range(width) if place not in (time, clock)]
     if not values:
         return None
@@ -124,7 +127,7 @@ def _tried(lines: list[str], delimiter: str) -> tuple[float, Layout] | None:
     points = sum(bool(NUMBER.match(cell)) for cell in cells)
     commas = 0 if points == len(cells) else sum(bool(NUMBER_WITH_COMMA.match(cell)) for cell in cells)
     decimal = "," if commas > points and delimiter != "," else "." if points >= commas else ","
-    names, units, above = _named(rows, first, width, lines)
+    names, units, above = _named(head, first, width, lines)
     share = len(whole) / len(body)
     numbers = max(points, commas) / max(1, len(cells))
     layout = Layout(delimiter, decimal, width, first, names, units, above, time, clock, form)
@@ -162,21 +165,19 @@ def _is_row(cells: list[str], width: int, time: int, form: TimeForm, clock: int 
     return form_of([text]) is not None and (form.kind != "seconds since 1970" or text.strip().isdigit())
 
 
-def _without_empty_end(
-    rows: list[tuple[int, list[str]]], first: int, width: int, columns: list[list[str]]
-) -> int:
+def _without_empty_end(head: list[tuple[int, list[str]]], width: int, columns: list[list[str]]) -> int:
     """Leave out a last column that has neither name nor value: a delimiter at the end of every line."""
-    head = next((cells for number, cells in reversed(rows) if number < first), [])
-    while width > 2 and not columns[width - 1] and not "".join(head[width - 1 : width]).strip():
+    names = head[-1][1] if head else []
+    while width > 2 and not columns[width - 1] and not "".join(names[width - 1 : width]).strip():
         width -= 1
     return width
 
 
 def _named(
-    rows: list[tuple[int, list[str]]], first: int, width: int, lines: list[str]
+    head: list[tuple[int, list[str]]], first: int, width: int, lines: list[str]
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
     """Return names, units and the lines above them, from the lines before the first row."""
-    before = [(number, [cell.strip() for cell in cells]) for number, cells in rows if number < first]
+    before = [(number, [cell.strip() for cell in cells]) for number, cells in head]
     fitting = [(number, cells) for number, cells in before if width - 1 <= len(cells) <= width + 1]
     if not fitting:
         return ("",) * width, ("",) * width, tuple(lines[:first])

@@ -59,6 +59,7 @@ class Guess:
         return self.chance >= SURE and lead >= CLEAR
 
 
+@cache
 def guess(name: str) -> Guess:
     """Guess the point that a column name means.
 

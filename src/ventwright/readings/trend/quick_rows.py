@@ -103,10 +103,10 @@ class QuickReader:
         if body.start == len(body.data) or body.holds(b'"') or layout.clock is not None:
             return None
         self._again = None
-        numbers = set[int]() if layout.decimal == "," else {one.place for one in self.columns} - self._words
+        kinds = self._kinds(body)
         lines = body.lines
         self._width = layout.width
-        frame = self._columns(body, numbers)
+        frame = self._columns(body, kinds)
         if (
             frame is None or frame.to_series(-1).null_count()
         ):  # a row that is short has nothing in its last column
@@ -115,13 +115,26 @@ class QuickReader:
                 return None
             if signs // lines >= layout.width:
                 self._width = signs // lines + 1
-                frame = self._columns(body, numbers)
+                frame = self._columns(body, kinds)
         if frame is None or frame.height != lines:
             return None
         extra = frame.select(pl.nth(range(layout.width, frame.width)).is_not_null().any())
         return None if extra.width and any(extra.row(0)) else frame
 
-    def _columns(self, body: Body, numbers: set[int]) -> pl.DataFrame | None:
+    def _kinds(self, body: Body) -> dict[int, type[pl.DataType]]:
+        """Return by column as which numbers it is read: a switch that begins with a bare figure as small whole ones."""
+        if self.file.layout.decimal == ",":
+            return {}
+        first = body.first.split(self.file.layout.delimiter.encode())
+        return {
+            one.place: pl.Int8
+            if one.of.kind.name == "switch" and one.place < len(first) and first[one.place].isdigit()
+            else pl.Float64
+            for one in self.columns
+            if one.place not in self._words
+        }
+
+    def _columns(self, body: Body, kinds: Mapping[int, type[pl.DataType]]) -> pl.DataFrame | None:
         """Return the cells of a piece, some of its columns as numbers; None where it cannot be parted."""
         try:
             return pl.read_csv(
@@ -130,10 +143,7 @@ class QuickReader:
                 skip_lines=body.head,
                 separator=self.file.layout.delimiter,
                 quote_char=None,
-                schema={
-                    f"cell {place}": pl.Float64 if place in numbers else pl.String
-                    for place in range(self._width)
-                },
+                schema={f"cell {place}": kinds.get(place, pl.String) for place in range(self._width)},
                 ignore_errors=True,
             )
         except (pl.exceptions.PolarsError, UnicodeDecodeError):
@@ -165,7 +175,7 @@ class QuickReader:
         """Return a column of numbers in steps, nothing for those that the point cannot show; None for a column of text."""
         if read.dtype == pl.String:
             return None
-        if read.dtype == pl.Float64 and not read.null_count() and column.measure is not None:
+        if not read.null_count() and column.measure is not None:
             steps = steps_of(read, column.of, column.measure)
             if steps is not None:
                 return steps
@@ -189,7 +199,7 @@ class QuickReader:
         if texts.schema[name] == pl.String:
             return texts.get_column(name)
         if self._again is None:
-            self._again = self._columns(body, set())
+            self._again = self._columns(body, {})
         if self._again is None:
             return None
         raw = self._again.get_column(name)

@@ -22,7 +22,7 @@ SMALL: Final = 1 << 12
 ROWS: Final = 6000
 """Rows of which the numbers are looked at."""
 
-FEW: Final = 200
+FEW: Final = 50
 """The same where a person said of every column what it is: then only the order of the rows has to be seen."""
 
 
