@@ -26,8 +26,8 @@ HEADINGS = (
 YEAR = 105_120
 """Rows of a year at five minutes."""
 
-GROWN = 5
-"""Times as long as a year is the long file."""
+LONG = (5, 15)
+"""Years of the files in which memory has to stay flat: both are longer than what is read at a time."""
 
 PEAK = """
 import sys
@@ -92,9 +92,10 @@ def understood_of(path: Path) -> Understood:
 def main() -> int:
     """Check that the ways agree, then compare times and memory."""
     with tempfile.TemporaryDirectory() as folder:
-        path, long = Path(folder) / "rtu-1.csv", Path(folder) / "rtu-2.csv"
+        path, *longer = (Path(folder) / f"rtu-{years}.csv" for years in (1, *LONG))
         write(path, YEAR)
-        write(long, GROWN * YEAR)
+        for one, years in zip(longer, LONG, strict=True):
+            write(one, years * YEAR)
         understood = understood_of(path)
         (plain,), (quick,) = logs(understood), (log_of(one) for one in frames(understood))
         assert plain.series == quick.series
@@ -107,13 +108,13 @@ def main() -> int:
             lambda: list(frames(understood)), lambda: read_cells(path), rounds=3
         )
         seconds = timing._seconds(lambda: list(frames(understood)))  # noqa: SLF001 - for the reader, not for a goal
-        memory = {way: (peak(path, way), peak(long, way)) for way in ("plain", "columns")}
         print(f"by columns {YEAR / seconds / 1e6:.2f} M rows of {len(HEADINGS)} columns a processor second")
-        for way, (small, large) in memory.items():
-            print(
-                f"{way}: at most {small:.0f} MB for {path.stat().st_size / 1e6:.0f} MB, {large:.0f} MB for {long.stat().st_size / 1e6:.0f} MB"
-            )
-    growth = max(large / small for small, large in memory.values())
+        memory = {way: [peak(one, way) for one in (path, *longer)] for way in ("plain", "columns")}
+        sizes = [one.stat().st_size / 1e6 for one in (path, *longer)]
+        for way, most in memory.items():
+            each = (f"{peaked:.0f} MB for {size:.0f} MB" for peaked, size in zip(most, sizes, strict=True))
+            print(f"{way}: at most {', '.join(each)}")
+    growth = max(longest / long for _, long, longest in memory.values())
     return timing.report(
         "reading a log of a year, from text to whole steps in SI",
         [

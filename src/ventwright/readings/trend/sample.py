@@ -78,7 +78,7 @@ def _windows(source: Source, size: int) -> Iterator[list[str]]:
 def order_in(source: Source, layout: Layout) -> str:
     """Return which figure of a date is the month; where no figure shows it, from every time of the file; "" where none does."""
     order = OrderEvidence.none()
-    for piece in pieces(source):
+    for piece in pieces(source, size=WHOLE):
         for line in piece.data.decode("utf-8", "replace").split("\n"):
             cells = line.split(layout.delimiter, layout.time + 1)
             if len(cells) > layout.time:
