@@ -71,7 +71,7 @@ def test_a_forecast_out_of_order() -> None:
 @pytest.mark.parametrize(
     ("arguments", "change", "sentence"),
     [
-        (["--weather", "nowhere.epw"], None, '"nowhere.epw" cannot be read; accepted: an EPW or TMY3 CSV file that exists.'),
+        (["--weather", "nowhere.epw"], None, '"nowhere.epw" cannot be read; accepted: the path of an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F].'),
         (["--picture", "when.svg"], None, '--picture: "when.svg" needs a year of weather to draw; accepted: --weather FILE beside it.'),
         (["--picture", "when.png"], None, '--picture: "when.png" is no name for a drawing; accepted: a name that ends in .svg.'),
         (
@@ -80,7 +80,7 @@ def test_a_forecast_out_of_order() -> None:
         ),
         (
             [], ("    elevation: 60 ft\n", "    elevation: 60 ft\n    weather_file: gone.epw\n"),
-            'facts.site.weather_file: "gone.epw" cannot be read; accepted: an EPW or TMY3 CSV file that exists.',
+            'facts.site.weather_file: "gone.epw" cannot be read; accepted: the path of an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F].',
         ),
     ],
 )  # fmt: skip

@@ -219,9 +219,12 @@ CASES: Final[dict[str, tuple[Callable[[], list[str]], str]]] = {
     ),
     "another kind of file": (
         lambda: ["name,value", "a,1"],
-        "w: is neither EPW nor TMY3; accepted: a weather file of one of these two kinds.",
+        "w: is none of the weather files that can be read; accepted: an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F].",
     ),
-    "nothing": (lambda: [""], "w: is empty; accepted: an EPW or TMY3 CSV file."),
+    "nothing": (
+        lambda: [""],
+        "w: is empty; accepted: an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F].",
+    ),
 }
 
 
@@ -259,9 +262,9 @@ def _content(lines: list[str]) -> bytes:
     ("content", "sentence"),
     [
         (b"PK\x03\x04...", "x.epw: is a zip archive; accepted: the .epw or .csv file inside it."),
-        (b"\x89PNG\r\n\x1a\n\0\0\0", "x.epw: is not a text file; accepted: an EPW or TMY3 CSV file."),
-        (b"", "x.epw: is empty; accepted: an EPW or TMY3 CSV file."),
-        (b'LOCATION,"' + b"x" * 200_000, "x.epw: is no CSV file: field larger than field limit (131072); accepted: an EPW or TMY3 CSV file."),
+        (b"\x89PNG\r\n\x1a\n\0\0\0", "x.epw: is not a text file; accepted: an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F]."),
+        (b"", "x.epw: is empty; accepted: an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F]."),
+        (b'LOCATION,"' + b"x" * 200_000, "x.epw: is no CSV file: field larger than field limit (131072); accepted: an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F]."),
     ],
 )  # fmt: skip
 def test_what_is_no_text_is_refused(tmp_path: Path, content: bytes, sentence: str) -> None:
@@ -277,11 +280,14 @@ def test_a_file_that_is_not_there(tmp_path: Path) -> None:
     path = tmp_path / "none.epw"
     with pytest.raises(Refused) as refused:
         read_weather(path)
-    assert str(refused.value) == f'"{path}" cannot be read; accepted: an EPW or TMY3 CSV file that exists.'
+    assert (
+        str(refused.value)
+        == f'"{path}" cannot be read; accepted: the path of an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F].'
+    )
     with pytest.raises(Refused) as refused:
         read_weather(path, "facts.site.weather_file")
     assert str(refused.value) == (
-        'facts.site.weather_file: "none.epw" cannot be read; accepted: an EPW or TMY3 CSV file that exists.'
+        'facts.site.weather_file: "none.epw" cannot be read; accepted: the path of an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F].'
     )
 
 

@@ -126,7 +126,10 @@ def test_a_county_alone(capsys: pytest.CaptureFixture[str]) -> None:
             ["--edition", "169-2013"],
             '--edition: "169-2013" needs a weather file beside it; accepted: WEATHERFILE.',
         ),
-        (["nowhere.epw"], '"nowhere.epw" cannot be read; accepted: an EPW or TMY3 CSV file that exists.'),
+        (
+            ["nowhere.epw"],
+            '"nowhere.epw" cannot be read; accepted: the path of an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F].',
+        ),
         (
             ["nowhere.epw", "--edition", "169-2012"],
             (

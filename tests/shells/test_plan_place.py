@@ -111,7 +111,7 @@ def test_a_file_that_is_needed_must_be_right(beside: Path) -> None:
     with pytest.raises(Refused) as refused:
         planned(beside, weather_file="none.epw")
     assert str(refused.value) == (
-        'facts.site.weather_file: "none.epw" cannot be read; accepted: an EPW or TMY3 CSV file that exists.'
+        'facts.site.weather_file: "none.epw" cannot be read; accepted: the path of an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F].'
     )
     with pytest.raises(Refused, match=r"^short\.epw: has 8759 hours"):
         planned(beside, weather_file="short.epw")

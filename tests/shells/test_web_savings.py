@@ -182,7 +182,11 @@ def test_a_year_that_is_sent_is_kept_and_reckoned_with(client: Client) -> None:
             b"x",
             '"year.pdf" is no year of weather; accepted: a file whose name ends in .epw or .csv.',
         ),
-        ("year.csv", b"", "year.csv: is empty; accepted: an EPW or TMY3 CSV file."),
+        (
+            "year.csv",
+            b"",
+            "year.csv: is empty; accepted: an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F].",
+        ),
         ("year.epw", b"PK\x03\x04", "year.epw: is a zip archive; accepted: the .epw or .csv file inside it."),
         (
             "../year.csv",

@@ -120,7 +120,7 @@ def read_weather(path: Path, where: str = "") -> WeatherYear:
         if state.st_size <= LARGEST:
             return _read(path, (state.st_mtime_ns, state.st_size), path.name)
     except OSError:
-        accepted = "an EPW or TMY3 CSV file that exists"
+        accepted = f"the path of {weather_layout.WEATHER_FILE}"
         given = path.name if where else str(path)
         raise Refused(Refusal("cannot be read", accepted, where, given)) from None
     raise Refused(Refusal("is too large", f"a file of at most {LARGEST // 1_000_000} MB", path.name))
@@ -137,7 +137,7 @@ def _text(content: bytes, place: str) -> str:
     if content.startswith(b"PK"):
         raise Refused(Refusal("is a zip archive", "the .epw or .csv file inside it", place))
     if b"\0" in content:
-        raise Refused(Refusal("is not a text file", "an EPW or TMY3 CSV file", place))
+        raise Refused(Refusal("is not a text file", weather_layout.WEATHER_FILE, place))
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -155,9 +155,9 @@ def weather_year(text: str, place: str = "") -> WeatherYear:
     try:
         rows = [(number, cells) for number, cells in _cells(text) if any(cells)]
     except csv.Error as failure:
-        raise Refused(Refusal(f"is no CSV file: {failure}", "an EPW or TMY3 CSV file", place)) from None
+        raise Refused(Refusal(f"is no CSV file: {failure}", weather_layout.WEATHER_FILE, place)) from None
     if not rows:
-        raise Refused(Refusal("is empty", "an EPW or TMY3 CSV file", place))
+        raise Refused(Refusal("is empty", weather_layout.WEATHER_FILE, place))
     layout, repairs = _layout(rows, place)
     records, mistakes = _records(layout, place)
     if not mistakes:  # or the rows that cannot be read would be told once more, as hours that are missing

@@ -104,6 +104,12 @@ class Layout:
         return None if stamp is None else Record(line, stamp, cells)
 
 
+WEATHER_FILE: Final = (
+    "an EPW or TMY3 CSV file, or hours measured in a CSV with a first row like: time, outdoor air [°F]"
+)
+"""What is read as weather, for refusals."""
+
+
 def layout_of(rows: Sequence[Row], place: str) -> Layout:
     """Tell an EPW from a TMY3 file by its first lines and read its header.
 
@@ -121,7 +127,7 @@ def layout_of(rows: Sequence[Row], place: str) -> Layout:
         raise Refused(Refusal("has no LOCATION line", "an EPW file with its eight header lines", place))
     if epw_stamp(first) is not None and len(first) > PRESSURE_IN_EPW:
         raise Refused(Refusal("has no header", "an EPW file with its eight header lines", place))
-    raise Refused(Refusal("is neither EPW nor TMY3", "a weather file of one of these two kinds", place))
+    raise Refused(Refusal("is none of the weather files that can be read", WEATHER_FILE, place))
 
 
 def _heading(cells: Sequence[str]) -> str:
