@@ -9,13 +9,13 @@ from ventwright.readings.trend import Counts
 from ventwright.verdict.trend_findings import (
     CannotTell,
     Consequence,
-    Evidence,
-    Finding,
     KnownUnit,
     NextMeasurement,
     Observed,
+    RuleEvidence,
     ShareLine,
     Spell,
+    TrendFinding,
     UnitFindings,
 )
 from ventwright.verdict.trend_judged import Judged
@@ -97,7 +97,7 @@ def share_line() -> ShareLine:
     )
 
 
-FINDING = Finding(
+FINDING = TrendFinding(
     fault="outdoor_air_damper_stuck",
     words="the outdoor-air damper does not move",
     probability=0.97,
@@ -113,7 +113,7 @@ FINDING = Finding(
         "share.open", "read outdoor, return and mixed air with the damper held open", 12.0, "a damper that moves shows it", "balance"
     ),
     evidence=(
-        Evidence("damper_follows", Words("the share of outdoor air stays while the signal goes from 22 % to 97 %"), 412.0, 405.0, 88, "our own assumption"),
+        RuleEvidence("damper_follows", Words("the share of outdoor air stays while the signal goes from 22 % to 97 %"), 412.0, 405.0, 88, "our own assumption"),
     ),
 )  # fmt: skip
 

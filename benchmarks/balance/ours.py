@@ -9,8 +9,8 @@ from benchmarks.balance.roof import SPEEDS, TOLERANCE, Outcome, Sample, Speed, S
 
 from ventwright.physics.inference import (
     Asked,
+    DamperNow,
     Do,
-    Held,
     Layers,
     Means,
     Observation,
@@ -49,7 +49,7 @@ class Search:
     """Chance that is enough for a pass; None for the tool's own. [-]"""
     cost: Cost = field(default_factory=Cost)
     observations: list[Observation] = field(default_factory=list)
-    held: dict[Speed, Held] = field(default_factory=dict)
+    held: dict[Speed, DamperNow] = field(default_factory=dict)
     difference: float | None = None
     """Return minus outdoor air as last read. [K]"""
 
@@ -86,7 +86,7 @@ class Search:
             self.observations += comparison(self.visit.stated, *self.visit.compare())
             return
         sample = self.visit.read(speed, step.signal)
-        self.held[speed] = Held(step.signal, (resting(len(self.observations)),))
+        self.held[speed] = DamperNow(step.signal, (resting(len(self.observations)),))
         self.difference = sample.returned - sample.outdoor
         self.observations.append(_from_sample(self.visit.stated, sample, len(self.observations)))
 

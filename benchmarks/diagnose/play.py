@@ -9,7 +9,7 @@ from benchmarks.diagnose.symptom_table import at_random, by_table
 from benchmarks.diagnose.truth import WRONG, Truth, with_consequence
 
 from ventwright.tables.measurement import Measurement
-from ventwright.verdict.diagnose.belief import Belief, Reading, first_belief
+from ventwright.verdict.diagnose.belief import Belief, MeasurementTaken, first_belief
 from ventwright.verdict.diagnose.next_reading import minutes, next_of, prospecting
 from ventwright.verdict.diagnose.roof import Values
 from ventwright.verdict.diagnose.signature import Signatures
@@ -100,7 +100,7 @@ def _ours(
     before = known.roof.evaluations
     belief = first_belief(known, truth.complaint)
     for name, value in found.items():
-        belief = belief.after(Reading(offered[name], value))
+        belief = belief.after(MeasurementTaken(offered[name], value))
     start = belief
     visit = _Visit(belief, dict(found), next(iter(found)).rpartition(".")[2])
     _state(played, visit.belief, truth, frozenset())
@@ -172,7 +172,7 @@ def _one_more(visit: _Visit, truth: Truth, repaired: frozenset[str]) -> bool:
     before = sum(reading.measurement is one for reading in visit.belief.readings)
     value = truth.read(one, repaired, before)
     visit.taken[one.id] = value
-    visit.belief = visit.belief.after(Reading(one, value))
+    visit.belief = visit.belief.after(MeasurementTaken(one, value))
     if visit.found_at is None and _shown(visit.belief, truth, visit.taken, repaired):
         visit.found_at = visit.spent
     return True
@@ -232,7 +232,7 @@ def _walk(
             break
         value = truth.read(one)
         taken.add(name)
-        unread.append(Reading(one, value))
+        unread.append(MeasurementTaken(one, value))
         if walk.at_once == GIVEN_UP and WRONG not in value and any(name in row.proof for row in truth.rows):
             walk.at_once = spent
         if any(taken.intersection(row.proof) for row in truth.rows):

@@ -10,7 +10,7 @@ from benchmarks.trend_rules.invented_logs import HEADINGS, STEP, TEMPERATURES
 from benchmarks.trend_rules.pandas_rules import Flags
 from benchmarks.trend_rules.thresholds import Thresholds
 
-from ventwright.verdict.trend_findings.signals import kelvins, signal_steps
+from ventwright.verdict.trend_findings.log_steps import kelvins, signal_steps
 
 
 def _columns() -> Iterator[str]:

@@ -9,7 +9,7 @@ import pandas as pd
 from benchmarks.trend_rules.pandas_signals import Column, Frame, Signals
 from benchmarks.trend_rules.thresholds import Thresholds
 
-from ventwright.verdict.trend_findings.signals import kelvins, signal_steps
+from ventwright.verdict.trend_findings.log_steps import kelvins, signal_steps
 
 Flags = dict[str, tuple[int, int]]
 """By the id of a rule: rows judged, rows that show it."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ventwright.tables.fault_rule import RuleSet
 from ventwright.verdict.trend_findings import KnownUnit
-from ventwright.verdict.trend_findings.signals import kelvins, signal_steps
+from ventwright.verdict.trend_findings.log_steps import kelvins, signal_steps
 
 
 @dataclass(frozen=True, slots=True)

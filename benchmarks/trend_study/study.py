@@ -14,7 +14,7 @@ from ventwright.readings.trend import UnitLog
 from ventwright.readings.trend.frames import UnitFrame, frame_of
 from ventwright.tables.fault_rule import rule_set
 from ventwright.tables.weather import WeatherYear
-from ventwright.verdict.trend_findings import Finding, KnownUnit, UnitFindings, findings_of_frame
+from ventwright.verdict.trend_findings import KnownUnit, TrendFinding, UnitFindings, findings_of_frame
 
 MONTHS = 12
 DAYS_OF_A_MONTH = 30
@@ -148,7 +148,7 @@ def stuck_unit(case: StuckLog, *, job: bool = False) -> StuckUnit:
 
 
 def _unit(
-    case: StuckLog, days: int | None, bounds: Sequence[Bound], fault: str, found: Iterable[Finding]
+    case: StuckLog, days: int | None, bounds: Sequence[Bound], fault: str, found: Iterable[TrendFinding]
 ) -> StuckUnit:
     wrong = tuple(one.fault for one in found if one.fault not in DAMPER | FOLLOWS_FROM_IT)
     telling = sum(one.tells for one in bounds)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -12,7 +12,8 @@ class Refusal:
     """One entry that was refused, as fields, so that every screen can word it in its own way.
 
     ``where`` is the place as the person knows it (``facts.unit.cooling_capacity``, an option, a line of
-    a file), ``problem`` completes the sentence "<given> ...", ``accepted`` says what to write instead.
+    a file), ``problem`` completes the sentence "<given> ...", ``accepted`` says what to write instead. ``missing`` is
+    true where nothing that was given is wrong, and more has to be given.
     """
 
     problem: str
@@ -20,6 +21,7 @@ class Refusal:
     where: str = ""
     given: str = ""
     line: int | None = None
+    missing: bool = False
 
     @property
     def sentence(self) -> str:
@@ -33,30 +35,81 @@ class Refusal:
 
     def at(self, where: str, line: int | None = None) -> Refusal:
         """Return the same refusal, placed."""
-        return Refusal(self.problem, self.accepted, where, self.given, line)
+        return Refusal(self.problem, self.accepted, where, self.given, line, self.missing)
 
 
 class Refused(ValueError):
-    """One or more entries were refused; carries every refusal found, not just the first."""
+    """One or more entries were refused; carries every refusal found, not just the first.
 
-    def __init__(self, *refusals: Refusal) -> None:
+    ``more`` says that something hangs on what was refused and could not be looked at: more may follow once it is mended.
+    """
+
+    def __init__(self, *refusals: Refusal, more: bool = False) -> None:
         self.refusals = refusals
+        self.more = more
         super().__init__(" ".join(refusal.sentence for refusal in refusals))
 
-    def __reduce__(self) -> tuple[type[Refused], tuple[Refusal, ...]]:
+    def __reduce__(self) -> tuple[type[Refused], tuple[Refusal, ...], dict[str, bool]]:
         """Travel between processes with the refusals, not with their sentences alone."""
-        return Refused, self.refusals
+        return Refused, self.refusals, {"more": self.more}
 
 
-def every_refusal(attempts: Iterable[Callable[[], object]]) -> tuple[Refusal, ...]:
-    """Every refusal that any of the attempts meets, each once; none where all go through."""
+class Unread(Exception):
+    """Something was asked for that was refused itself: what hangs on it can neither be refused nor passed."""
+
+
+Attempt = Callable[[], object]
+
+
+def refuse_every(attempts: Iterable[Attempt]) -> None:
+    """Make every attempt, whatever the others meet; one that hangs on a refused part is left out.
+
+    Raises
+    ------
+    Refused
+        Every refusal that any of them meets, each once.
+    Unread
+        None was refused, and at least one was left out.
+    """
     found: dict[Refusal, None] = {}
-    for attempt in attempts:
+    more, waiting = False, iter(attempts)
+    while True:
         try:
+            attempt = next(waiting, None)
+            if attempt is None:
+                break
             attempt()
         except Refused as refused:
             found |= dict.fromkeys(refused.refusals)
-    return tuple(found)
+            more = more or refused.more
+        except Unread:
+            more = True
+    if found:
+        raise Refused(*found, more=more)
+    if more:
+        raise Unread
+
+
+def refuse_those(refusals: Iterable[Refusal]) -> None:
+    """Refuse what a check yields, as far as it comes before it asks for a refused part.
+
+    Raises
+    ------
+    Refused
+        Every refusal yielded.
+    Unread
+        None was, and something was asked for that was refused itself.
+    """
+    found: list[Refusal] = []
+    more = False
+    try:
+        found.extend(refusals)
+    except Unread:
+        more = True
+    if found:
+        raise Refused(*found, more=more)
+    if more:
+        raise Unread
 
 
 LONGEST = 200
@@ -77,11 +130,18 @@ def nearest(given: str, known: Iterable[str]) -> str | None:
     return by_lower[found[0]] if found else None
 
 
-def refuse_word(given: str, known: Iterable[str], what: str, where: str = "") -> Refused:
-    """Build the refusal of a word that is not on a list, naming the nearest word that is."""
-    words = list(known)
-    near = nearest(given, words)
-    hint = f" (did you mean {near}?)" if near else ""
-    return Refused(
-        Refusal(f"is not {what}{hint}", ", ".join(words) or "one that is listed there first", where, given)
-    )
+def refuse_word(given: str, known: Iterable[str] | Mapping[str, str], what: str, where: str = "") -> Refused:
+    """Build the refusal of a word that is not on a list, naming the nearest word that is.
+
+    Parameters
+    ----------
+    known
+        What may be typed; where that is an id, with the words by which people know it. Who gave the words is told the id.
+    """
+    said = dict(known) if isinstance(known, Mapping) else dict.fromkeys(known, "")
+    near = nearest(given, [*said, *filter(None, said.values())])
+    meant = next((one for one, name in said.items() if near is not None and near in (one, name)), None)
+    hint = f" (did you mean {meant}?)" if meant else ""
+    parted = "; " if any(said.values()) else ", "
+    listed = parted.join(f"{one}: {name}" if name and name != one else one for one, name in said.items())
+    return Refused(Refusal(f"is not {what}{hint}", listed or "one that is listed there first", where, given))

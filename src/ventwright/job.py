@@ -9,39 +9,27 @@ import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Never
 
 from pydantic import AfterValidator, Field
 
 from ventwright.document import Lines
-from ventwright.entry import Day, Entry, line_of, place_of, validated
-from ventwright.errors import Refusal, Refused, refuse_word
+from ventwright.entry import Day, Entry, line_of, place_of, read_as_far
+from ventwright.errors import Refusal, Refused, refuse_every
 from ventwright.facts import Facts
 from ventwright.plan import Choice, Plan, make_plan
-from ventwright.plan.functional_tests.applies import chosen_steps
 from ventwright.quantity import System
-from ventwright.readings import (
-    AtDamper,
-    LeftSafe,
-    MixedAir,
-    Noted,
-    Readings,
-    SettingRead,
-    StepSeen,
-    SupplyAir,
-    TemporaryChange,
-    wrong_instrument,
-)
-from ventwright.readings.fits_kit import setting_mistakes, signal_mistakes, value_mistakes
+from ventwright.readings import Readings
+from ventwright.readings.fits_facts import Known, refuse_choices, refuse_entries
 from ventwright.readings.practice.code import read_code
 from ventwright.record import Paper, write_record
 from ventwright.record.content import Shot
 from ventwright.record.signature import Signature
 from ventwright.record.subject import ReckonedYear, Subject
-from ventwright.tables.kit import Kit
-from ventwright.tables.shelf import SUFFIXES, find
+from ventwright.tables.shelf import SUFFIXES
 from ventwright.verdict import Verdicts, judge
 from ventwright.verdict.deficiency import Deficiency
 from ventwright.verdict.functions import with_functions
@@ -126,11 +114,17 @@ def read_job(data: object, *, lines: Lines | None = None, name: str = "", beside
         present = upgraded(data)
     except Refused as refused:
         raise Refused(*_in_order(refused.refusals, places)) from None
-    job = validated(Job, present, lines=lines)
-    mistakes = _in_order(_strangers(job, beside), places)
-    if mistakes:
-        raise Refused(*mistakes)
+    job, form = read_as_far(Job, present, lines=lines)
+    told = () if form is None else (partial(_again, form),)
+    try:
+        refuse_every((*told, lambda: _refuse_strangers(job, beside)))
+    except Refused as found:
+        raise Refused(*_in_order(found.refusals, places), more=found.more) from None
     return job
+
+
+def _again(refused: Refused) -> Never:
+    raise refused
 
 
 def _in_order(refusals: Iterable[Refusal], lines: Lines) -> list[Refusal]:
@@ -166,52 +160,14 @@ def upgraded(
     return data
 
 
-def _strangers(job: Job, beside: Path | None) -> Iterator[Refusal]:
-    """Names in one part of the job that another part does not know; what hangs on a refused part is left out."""
-    kit, plan = _kit_there(job.facts.kit, beside), None
-    try:
-        plan = make_plan(job.facts, beside=beside)
-    except Refused as refused:
-        yield from refused.refusals
-    if kit is not None:
-        for number, choice in enumerate(job.plan.choices, start=1):
-            yield from setting_mistakes(kit, choice.label, choice.value, f"plan.choices[{number}]")
-    for number, entry in enumerate(job.readings.entries, start=1):
-        where = f"readings.entries[{number}]"
-        if plan is not None:
-            yield from _of_another_unit(entry, job.facts, plan, where)
-        if kit is not None and isinstance(entry, SettingRead | TemporaryChange):
-            yield from value_mistakes(kit, entry, where)
-        if kit is not None and isinstance(entry, MixedAir | AtDamper | LeftSafe):
-            yield from signal_mistakes(kit, entry, where)
-        instruments = [instrument.id for instrument in job.facts.instruments]
-        for field, given in entry.instruments_used().items():
-            what = "an instrument of this job (facts.instruments)"
-            yield from _unknown_word(given, instruments, what, f"{where}.{field}")
-        yield from wrong_instrument(entry, job.facts.instruments, where)
-
-
-def _of_another_unit(entry: Noted, facts: Facts, plan: Plan, where: str) -> Iterator[Refusal]:
-    """Fan speeds, and steps of the functional tests, that this unit does not have."""
-    if isinstance(entry, SupplyAir | MixedAir | AtDamper | StepSeen) and entry.speed is not None:
-        speeds = [speed.name for speed in plan.speeds]
-        yield from _unknown_word(entry.speed, speeds, "a fan speed of this unit", f"{where}.speed")
-    if isinstance(entry, StepSeen):
-        applying = [one.id for one in chosen_steps(facts, plan)]
-        yield from _unknown_word(entry.step, applying, "a step that applies to this unit", f"{where}.step")
-
-
-def _kit_there(named: str, beside: Path | None) -> Kit | None:
-    """Return the kit that the facts name; None where it is not there, which the plan says."""
-    try:
-        return find("kits", named, Kit, beside)
-    except Refused:
-        return None
-
-
-def _unknown_word(given: str, known: list[str], what: str, where: str) -> Iterator[Refusal]:
-    if given not in known:
-        yield from refuse_word(given, known, what, where).refusals
+def _refuse_strangers(job: Job, beside: Path | None) -> None:
+    """Look for names in one part of the job that another part does not know; what hangs on a refused part is left out."""
+    known = Known(job.facts, beside)
+    refuse_every((
+        known.look_at_plan,
+        lambda: refuse_choices(job.plan.choices, known),
+        lambda: refuse_entries(job.readings.entries, known),
+    ))  # fmt: skip
 
 
 def work(job: Job, beside: Path | None = None) -> Worked:

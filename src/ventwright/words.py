@@ -84,6 +84,9 @@ def measured(dimension: Dimension, **options: Any) -> Any:
 OR_NO_KEY = {"or_no_key": True}
 """Metadata of a dataclass field for an Amount or nothing: nothing has no unit, and so no key in JSON."""
 
+NO_KEY = {"no_key": True}
+"""Metadata of a dataclass field that is reckoned with and said in no JSON."""
+
 
 DIGITS = 12
 """Significant digits of a number in JSON. Builds of Python that add up and take logarithms by other libraries of the
@@ -137,7 +140,7 @@ def _several(thing: Any) -> Any:
 
 def _named(name: str, metadata: Mapping[str, Any], value: Any) -> list[tuple[str, Any]]:
     """Return a field as one key, or as value and uncertainty where it holds an amount."""
-    if value is None and metadata.get("or_no_key"):
+    if metadata.get("no_key") or (value is None and metadata.get("or_no_key")):
         return []
     if isinstance(value, Amount):
         if value.dimension.words:

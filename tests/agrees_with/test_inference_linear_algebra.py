@@ -30,7 +30,7 @@ from ventwright.physics.inference import (
     merged,
     tracer_share,
 )
-from ventwright.physics.inference.belief import Belief, Part, ln_beyond, widened
+from ventwright.physics.inference.belief import Part, ShareBelief, ln_beyond, widened
 from ventwright.physics.inference.covariance import alike, cholesky, covariance, covariances, forward
 from ventwright.physics.inference.next_step import best_chance, settled_at
 from ventwright.tables.balance_prior import balance_prior
@@ -466,7 +466,7 @@ def test_chance_far_out(z: float, expected: float) -> None:
     assert ln_beyond(z) == pytest.approx(expected, abs=1.2e-3)  # the form used far out is right to 1 / z^2
 
 
-MIXED = Belief((Part(0.7, 0.30, 0.02, Follows.RISES), Part(0.3, 0.40, 0.01, Follows.DEAD)))
+MIXED = ShareBelief((Part(0.7, 0.30, 0.02, Follows.RISES), Part(0.3, 0.40, 0.01, Follows.DEAD)))
 
 
 def test_a_belief_by_hand() -> None:

@@ -10,7 +10,10 @@ import psychrolib
 import pytest
 
 from ventwright.readings.streams import VolumeShown
-from ventwright.verdict.balance.direct import Warmth, mass_share
+from ventwright.tables.balance_prior import balance_prior
+from ventwright.tables.climate import CALIFORNIA_ZONES, ZONES
+from ventwright.tables.sensor_curve import assumed
+from ventwright.verdict.balance.direct import UnknownWarmth, Warmth, mass_share
 
 FLOWS = VolumeShown.AS_IT_FLOWS
 
@@ -57,11 +60,41 @@ def test_more_outdoor_air_than_supply_air_stays_more(outdoor: float) -> None:
     assert found.slope > 0.0
 
 
-@pytest.mark.parametrize("outdoor", [-25.0, -10.0, 10.0, 38.0])
-@pytest.mark.parametrize("volume_share", [0.1, 0.3, 0.7])
-def test_without_the_temperature_the_band_reaches_to_it(volume_share: float, outdoor: float) -> None:
-    """Down to -13 F the share that the temperature would give lies within two standard uncertainties, but for a tenth of them."""
-    told = mass_share(volume_share, Warmth(outdoor, 22.0, 0.0), FLOWS)
-    untold = mass_share(volume_share, None, FLOWS)
+COLD = {
+    "1A": -3.0,
+    "3C": -10.0,
+    "4C": -22.0,
+    "5A": -34.0,
+    "7": -46.0,
+    "8": -50.0,
+    "CA 12": -10.0,
+    "CA 16": -40.0,
+    None: -50.0,
+}
+"""Outdoor air that each climate may bring: what airports of the zone have shown (from memory). [°C]"""
 
-    assert abs(told.share - untold.share) <= 2.1 * untold.density_u
+
+@pytest.mark.parametrize("returned", [19.0, 22.0, 26.0])
+@pytest.mark.parametrize("volume_share", [0.02, 0.3, 0.7, 0.98])
+@pytest.mark.parametrize("zone", COLD, ids=str)
+def test_without_the_temperature_the_band_reaches_to_it(
+    zone: str | None, volume_share: float, returned: float
+) -> None:
+    """Whatever the climate brings, the share that the temperature would give lies within two standard uncertainties."""
+    untold = mass_share(volume_share, UnknownWarmth(balance_prior().density.unknown_u(zone)), FLOWS)
+
+    for outdoor in (COLD[zone], 10.0, 48.0):
+        told = mass_share(volume_share, Warmth(outdoor, returned, 0.0), FLOWS)
+        assert abs(told.share - untold.share) <= 2.0 * untold.density_u
+
+
+def test_a_mild_climate_leaves_less_open_than_a_cold_one() -> None:
+    """Each zone has its own end, the coldest is that below which no air at a unit lies, and a zone that nobody knows counts as that."""
+    density = balance_prior().density
+    bands = [density.unknown_u(zone) for zone in ("1A", "3C", "3A", "4A", "5B", "6A", "7", "8")]
+
+    assert bands == sorted(bands)
+    assert len(set(bands)) == len(bands)
+    assert density.unknown_u(None) == density.unknown_u("8")
+    assert min(density.coldest.values()) == pytest.approx(assumed().coldest_air)
+    assert {density.unknown_u(zone) for zone in (*ZONES, *CALIFORNIA_ZONES)} >= set(bands)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 from pathlib import Path
+from time import process_time
 
 from ventwright.readings.trend import NOT_USED, guess
 from ventwright.tables.point import points
@@ -84,3 +85,13 @@ def test_tags_of_haystack_lead_to_their_point() -> None:
     }
     assert len(said) > 40
     assert wrong.keys() == NOT_BY_TAGS
+
+
+def test_a_heading_of_thousands_of_letters_takes_no_time() -> None:
+    """Whoever sends a log names its columns: the work on one long word stays small, and so does what is remembered."""
+    begun = process_time()
+    assert not guess("damper" * 400).is_sure
+    assert process_time() - begun < 2.0
+    for number in range(5000):
+        guess(f"column {number}")
+    assert guess.cache_info().currsize < 5000

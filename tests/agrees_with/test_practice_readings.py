@@ -15,7 +15,7 @@ import pytest
 from ventwright.readings import Readings
 from ventwright.readings.practice.code import PracticeCode
 from ventwright.readings.practice.hidden import hidden_unit
-from ventwright.readings.practice.instruments import TRUSTED, Errors
+from ventwright.readings.practice.instruments import TRUSTED, InstrumentErrors
 from ventwright.readings.practice.opening import read_facts
 from ventwright.readings.practice.shown import PracticeRoof, roof_of
 from ventwright.readings.practice.streams import at_damper
@@ -68,9 +68,9 @@ def test_temperatures_and_carbon_dioxide_and_airflows_tell_one_share(seed: int, 
 def test_the_offset_of_a_probe_is_what_its_band_says() -> None:
     """The probe's ± 0.5 °F is two standard uncertainties of 0.25 °F; the practice roof stays a tenth within."""
     shown = [
-        Errors(PracticeCode(0, COLD, seed), 1, read_facts(PracticeCode(0, COLD, 0)).instruments).temperature(
-            20.0
-        )
+        InstrumentErrors(
+            PracticeCode(0, COLD, seed), 1, read_facts(PracticeCode(0, COLD, 0)).instruments
+        ).temperature(20.0)
         for seed in range(600)
     ]
     u = 0.5 / 1.8 / 2.0

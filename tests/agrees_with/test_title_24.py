@@ -20,7 +20,7 @@ from typing import Any, Final
 import pytest
 from tests.invented import facts
 
-from ventwright.plan import Plan, Standing, make_plan
+from ventwright.plan import Compliance, Plan, make_plan
 from ventwright.quantity import AIRFLOW, AREA, HEAT_RATE, read
 from ventwright.tables import energy_code, ventilation
 from ventwright.tables.climate import CALIFORNIA_ZONES, climate_zone
@@ -176,12 +176,12 @@ def test_a_plan_under_title_24() -> None:
     assert plan.basis.climate_zone == "CA 8"
     assert plan.high_limit.dry_bulb == pytest.approx((71 - 32) / 1.8)
     standing = {one.id: one for one in plan.requirements}
-    assert standing["economizer"].standing is Standing.MET
+    assert standing["economizer"].standing is Compliance.MET
     assert (
         standing["economizer"].asks.show("us")
         == "an economizer on units above 33,000 Btu/h in climate zone CA 8"
     )
-    assert standing["demand_control"].standing is Standing.NOT_MET
+    assert standing["demand_control"].standing is Compliance.NOT_MET
     assert standing["demand_control"].doubt
 
 

@@ -13,7 +13,7 @@ import pytest
 
 from ventwright.physics.sensor import wire_resistance
 from ventwright.physics.sensor_match import Pair, chance_beyond
-from ventwright.plan.sensor.which_curve import Finding, which_curve
+from ventwright.plan.sensor.which_curve import CurveVerdict, which_curve
 from ventwright.tables.sensor_curve import assumed, curves, sensor_curve
 
 PRINTED = {
@@ -54,14 +54,14 @@ def test_chi_squared(count: int, tail: float) -> None:
 def test_two_printed_rows_name_their_table(name: str) -> None:
     """An ice bath and a warm room are enough for every curve of the tables."""
     found = which_curve([pair(*row) for row in PRINTED[name]])
-    assert found.finding is Finding.ONE_CURVE
+    assert found.finding is CurveVerdict.ONE_CURVE
     assert found.curve == name
 
 
 def test_at_room_temperature_type_2_and_type_3_are_one() -> None:
     """10K-2 and 10K-3 print 11590 and 11451 ohm at 71 °F, 10501 and 10459 at 75 °F: no probe tells them apart there."""
     found = which_curve([pair(21.67, 11520.0), pair(23.89, 10480.0)])
-    assert found.finding is Finding.CANNOT_TELL
+    assert found.finding is CurveVerdict.CANNOT_TELL
     assert found.curve is None
     assert found.next_pair is not None
     assert found.next_pair.temperature == pytest.approx(0.0, abs=1e-9)
@@ -87,7 +87,7 @@ def test_the_ice_bath_settles_it() -> None:
 def test_two_platinum_curves_part_in_warm_water_only() -> None:
     """Both have 1000 ohm in ice water; so the next pair is the warm one."""
     found = which_curve([pair(0.0, 1000.0), pair(0.2, 1000.8)])
-    assert found.finding is Finding.CANNOT_TELL
+    assert found.finding is CurveVerdict.CANNOT_TELL
     assert found.next_pair is not None
     assert found.next_pair.temperature == pytest.approx(40.0)
 
@@ -95,28 +95,28 @@ def test_two_platinum_curves_part_in_warm_water_only() -> None:
 def test_one_pair_never_names_a_curve() -> None:
     """2252 ohm at 25 °C fits one curve here, and also a faulty sensor of another."""
     found = which_curve([pair(25.0, 2252.0)])
-    assert found.finding is Finding.CANNOT_TELL
+    assert found.finding is CurveVerdict.CANNOT_TELL
     assert found.matches[0].name == "thermistor-2252"
 
 
 def test_two_pairs_at_one_temperature_are_one_point() -> None:
     """Readings 0.5 K apart do not show the shape of a curve."""
     found = which_curve([pair(25.0, 2252.0), pair(25.5, 2203.0)])
-    assert found.finding is Finding.CANNOT_TELL
+    assert found.finding is CurveVerdict.CANNOT_TELL
 
 
 @pytest.mark.parametrize("ohms", [(0.0, 0.0), (4e6, 5e6), (700.0, 690.0), (15000.0, 15000.0)])
 def test_what_is_no_sensor_follows_no_curve(ohms: tuple[float, float]) -> None:
     """A short, an open circuit, a fixed resistor: at 0 and 35 °C none of the curves has these."""
     found = which_curve([pair(0.0, ohms[0]), pair(35.0, ohms[1])])
-    assert found.finding is Finding.NO_CURVE
+    assert found.finding is CurveVerdict.NO_CURVE
     assert found.curve is None
 
 
 def test_a_type_2_sensor_that_went_wet_is_not_called_another() -> None:
     """100 kohm of moisture across Type II: 24.6k in ice water, 9.1k at 25 °C; no curve, or none that is named."""
     wet = [1.0 / (1.0 / ohms + 1e-5) for ohms in (32650.9, 10000.0)]
-    assert which_curve([pair(0.0, wet[0]), pair(25.0, wet[1])]).finding is not Finding.ONE_CURVE
+    assert which_curve([pair(0.0, wet[0]), pair(25.0, wet[1])]).finding is not CurveVerdict.ONE_CURVE
 
 
 @pytest.mark.parametrize(

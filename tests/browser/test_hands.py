@@ -38,6 +38,22 @@ def test_digits_by_thumb(served: Served, phone: BrowserContext) -> None:
     assert tab.input_value("#mixed_air") == "63"
 
 
+def test_the_sign_key_writes_a_band_where_nothing_is_below_zero(
+    served: Served, phone: BrowserContext
+) -> None:
+    """A signal in volts and how closely it was read, by thumb alone: 6.2 ± 0.1."""
+    tab, job = phone.new_page(), served.job_that_is("done")
+    tab.goto(f"{served.address}/jobs/{job}/balance/high/set")
+    tab.locator("summary", has_text="Another signal").tap()
+    tab.locator("#damper").tap()
+    expect(tab.locator(".pad").get_by_label("Plus or minus")).to_be_visible()
+    press(tab, "6", ".", "2", "±", "0", ".", "1", "±")
+    assert tab.input_value("#damper") == "6.2 ± 0.1"
+    tab.locator("select[name='damper.unit']").select_option("V")
+    tab.get_by_role("button", name="Show this signal").click()
+    expect(tab.locator(".signal")).to_have_text(re.compile(r"52\.5\s%\s·\s6\.20\sV"))
+
+
 def test_every_key_is_large_and_the_field_stays_in_sight(served: Served, phone: BrowserContext) -> None:
     """56 px at least, 8 px between, and the field above the pad."""
     tab = read_page(served, phone)

@@ -110,10 +110,10 @@ def test_a_change_is_taken_back_by_one_tap(served: Served, phone: BrowserContext
     tab.fill("#tag", "R-8")
     tab.locator("main button.first").click()
     tab.get_by_role("button", name="Take it back").click()
-    expect(tab.locator("form.undo span")).to_have_text("Taken back.")
+    expect(tab.locator("form.undo span")).to_have_text("Taken back. Tag on the unit: R-8")
     assert served.client.get(f"/jobs/{job}/job.json").json()["facts"]["unit"]["tag"] != "R-8"
     tab.get_by_role("button", name="Enter it again").click()
-    expect(tab.locator("form.undo span")).to_have_text("✓ Saved.")
+    expect(tab.locator("form.undo span")).to_have_text("✓ Entered again. Tag on the unit: R-8")
     assert served.client.get(f"/jobs/{job}/job.json").json()["facts"]["unit"]["tag"] == "R-8"
 
 

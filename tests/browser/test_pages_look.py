@@ -70,6 +70,22 @@ def test_every_page_that_belongs_to_no_job(served: Served, context: BrowserConte
     assert amiss == {}
 
 
+def test_a_long_state_of_an_adapter_stays_on_the_screen(served: Served, phone: BrowserContext) -> None:
+    """An adapter of which nobody said whether it is at hand, and what was saved a moment ago above it."""
+    job, watched = served.job_that_is("opened"), Watched(phone)
+    watched.open(f"{served.address}/jobs/{job}/wire/parts")
+    watched.tab.locator("label.choice", has_text="Heat-pump board with").click()
+    watched.tab.locator("main button.first").click()
+    watched.tab.wait_for_selector(".undo")
+    watched.open(f"{served.address}/jobs/{job}/facts/kit")
+    watched.tab.locator("label.choice", has_text="Heat-pump kit").click()
+    watched.tab.locator("main button.first").click()
+    watched.tab.wait_for_selector(".undo")
+    watched.open(f"{served.address}/jobs/{job}/wire")
+    assert "nobody said whether it is at hand" in watched.tab.locator("main").inner_text()
+    assert watched.tab.evaluate("document.documentElement.scrollWidth") <= 360
+
+
 def test_refusals_look_as_they_should_too(served: Served, context: BrowserContext) -> None:
     """A form that comes back with its mistakes, and texts that nobody would type so long."""
     job = served.job_that_is("opened")

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 import pytest
+from tests import rooftop_units
 
 from ventwright import cli
 from ventwright.cli import REFUSED
@@ -14,6 +16,10 @@ from ventwright.entry import validated
 from ventwright.errors import Refused
 from ventwright.readings import FaultFinding
 from ventwright.tables.fault_prior import fault_prior
+from ventwright.tables.measurement import measurements
+from ventwright.tables.unit_variation import unit_variation
+from ventwright.verdict.diagnose import variation
+from ventwright.verdict.diagnose.variation import varied
 
 DEMO = Path(str(files("ventwright.cli"))) / "demo_job" / "larkspur-row-r-2.yaml"
 NO_WEATHER = ("  weather:\n    outdoor_air: 58 F\n    return_air: 74 F\n", "")
@@ -40,7 +46,7 @@ def refused(measurement: str, *found: dict[str, str]) -> list[str]:
         ("free_blades", {"value": "loose"}, 'found[1].value: "loose" is not a word for "free blades"; accepted: free, held.'),
         ("run.cool_1", {"value": "1"}, 'found[1].reads: "nothing" is not a part of this measurement'),
         ("run.cool_1", {"reads": "damper signal", "value": "42"}, 'found[1].value: "42" has no unit, and '),
-        ("complaint", {"value": "stufy"}, 'found[1].value: "stufy" is not a complaint that is known here (did you mean stuffy?); accepted: stuffy, '),
+        ("complaint", {"value": "stufy"}, 'found[1].value: "stufy" is not a complaint that is known here (did you mean stuffy?); accepted: stuffy: '),
         ("settings", {"value": "high limit low + odd"}, 'found[1].value: "odd" is not a word for "settings"'),
     ],
     ids=["measurement", "word", "part", "unit", "complaint", "joined"],
@@ -76,3 +82,24 @@ def test_a_fault_nobody_knows() -> None:
     with pytest.raises(Refused) as caught:
         fault_prior().fault("outdoor_air_damper_stick")
     assert '"outdoor_air_damper_stick" is not a fault that is known here (did you mean outdoor_air_damper_stuck?)' in str(caught.value)  # fmt: skip
+
+
+def test_every_number_has_the_range_that_a_mistake_lies_in() -> None:
+    """Else a number that somebody reads would have no likelihood; a word has none."""
+    entered = measurements().entered
+    parts = [part for one in measurements().offered for part in one.parts]
+    for part in parts:
+        span = entered[part.reads].span
+        assert (span is not None) == (part.u is not None), part.reads
+        assert span is None or span[0] < span[1]
+
+
+def test_what_nobody_measured_of_a_unit_differs_by_the_data(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With no spread of the airflow in the file every unit moves the air that the facts say."""
+    unit = rooftop_units.unit()
+    assert varied(unit, 3).fan.airflow != unit.fan.airflow
+    known = unit_variation()
+    still = replace(known, spread=replace(known.spread, airflow=0.0))
+    monkeypatch.setattr(variation, "unit_variation", lambda: still)
+    assert varied(unit, 3).fan.airflow == unit.fan.airflow
+    assert varied(unit, 0) is unit

@@ -164,22 +164,22 @@ ONE: dict[str, tuple[str, str]] = {
     ),
     "a signal without a unit": (
         "signal: 21",
-        'line 1, signal: "21" has no unit, and a fraction or a voltage needs one; accepted: "28 %" or "2.6 V".',
+        'line 1, signal: "21" has no unit, and a fraction, a voltage or a current needs one; accepted: "28 %" or "2.6 V" or "12 mA".',
     ),
     "a signal in an unknown unit": (
         "signal: 21 steps",
         (
-            'line 1, signal: "21 steps" has a unit that is not known for a fraction or a voltage: "steps"; accepted: '
-            '"28 %" or "2.6 V".'
+            'line 1, signal: "21 steps" has a unit that is not known for a fraction, a voltage or a current: "steps"; accepted: '
+            '"28 %" or "2.6 V" or "12 mA".'
         ),
     ),
     "a signal of another dimension": (
-        "signal: 12 mA",
-        'line 1, signal: "12 mA" is a current, and a fraction or a voltage is wanted; accepted: "28 %" or "2.6 V".',
+        "signal: 72 F",
+        'line 1, signal: "72 F" is a temperature, and a fraction, a voltage or a current is wanted; accepted: "28 %" or "2.6 V" or "12 mA".',
     ),
     "no signal": (
         "signal: open",
-        'line 1, signal: "open" is not a fraction or a voltage; accepted: "28 %" or "2.6 V".',
+        'line 1, signal: "open" is not a fraction, a voltage or a current; accepted: "28 %" or "2.6 V" or "12 mA".',
     ),
     "an accuracy without a unit": (
         "accuracy: ± 0.5",

@@ -339,6 +339,11 @@ def test_a_list_is_no_equipment(tmp_path: Path) -> None:
     ]
 
 
+def said_of(kind: str, model: type[Entry]) -> str:
+    """Return a shelf as a refusal lists it: each id with its name."""
+    return "; ".join(f"{one}: {getattr(find(kind, one, model), 'name', '')}" for one in names(kind))
+
+
 @pytest.mark.parametrize(
     ("kind", "given", "near", "model"),
     [
@@ -354,7 +359,7 @@ def test_an_unknown_id_names_the_nearest(kind: str, given: str, near: str, model
         find(kind, given, model)
     assert str(refused.value) == (
         f'"{given}" is not on the shelf of {kind}, nor the name of a .yaml file (did you mean {near}?); '
-        f"accepted: {', '.join(names(kind))}."
+        f"accepted: {said_of(kind, model)}."
     )
 
 
@@ -364,7 +369,7 @@ def test_an_id_like_none_names_the_shelf() -> None:
         find("kits", "../../etc/passwd", Kit)
     assert str(refused.value) == (
         '"../../etc/passwd" is not on the shelf of kits, nor the name of a .yaml file; '
-        f"accepted: {', '.join(names('kits'))}."
+        f"accepted: {said_of('kits', Kit)}."
     )
 
 

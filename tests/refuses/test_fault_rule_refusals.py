@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+from tests.trend_logs import log
 
 from ventwright.errors import Refused
 from ventwright.tables.fault_rule import rule_set
 from ventwright.tables.measurement import measurements
 from ventwright.tables.point import points
 from ventwright.tables.source import CONFIRMED
+from ventwright.verdict.trend_findings import KnownUnit, findings, flags
 from ventwright.verdict.trend_findings.checks import CHECKS
 from ventwright.verdict.trend_findings.unsettled import KINDS
 
@@ -50,3 +54,23 @@ def test_every_fault_has_a_chance_and_a_way_to_settle_it() -> None:
         assert 0.0 < one.false < 0.1
         assert one.settle
         assert one.consequence
+
+
+def test_a_log_that_is_read_too_seldom_is_told_how_often() -> None:
+    """As often as the rules' own data ask: the sentence follows the figure."""
+    windows = replace(rule_set().figures.windows, longest_step=1200)
+    rules = replace(rule_set(), figures=replace(rule_set().figures, windows=windows))
+    silent = {one.rule: one.why_silent for one in flags(log({}, step=1500), rules)}
+    assert silent["share_against_signal"] == "readings every 20 minutes or more often"
+
+
+def test_how_far_from_sound_a_fault_would_be_named_follows_the_data() -> None:
+    """The sentence says the number of times that the figure asks for."""
+    named = replace(rule_set().figures.named, times_expanded=3.0)
+    rules = replace(rule_set(), figures=replace(rule_set().figures, named=named))
+    said = {
+        one.reason.text
+        for one in findings(log({"mixed_temperature": 20.3}, hours=24.0), rules, KnownUnit()).cannot_tell
+    }
+    assert any("3 times the expanded uncertainty" in one for one in said)
+    assert not any("twice the expanded uncertainty" in one for one in said)

@@ -14,7 +14,9 @@ import pytest
 from ventwright.document import LARGEST
 from ventwright.errors import Refused
 from ventwright.store import load
-from ventwright.tables.shelf import names
+from ventwright.tables.kit import Kit
+from ventwright.tables.shelf import find, names
+from ventwright.tables.unit_sheet import UnitSheet
 
 JOB = """\
 schema_version: 1
@@ -66,6 +68,8 @@ settings:
 """
 
 KITS, SHEETS = names("kits"), names("units")
+SAID_KITS = "; ".join(f"{one}: {find('kits', one, Kit).name}" for one in KITS)
+SAID_SHEETS = "; ".join(f"{one}: {find('units', one, UnitSheet).name}" for one in SHEETS)
 Changes = tuple[tuple[str, str], ...]
 
 
@@ -175,7 +179,7 @@ ONE: dict[str, tuple[Changes, str]] = {
     ),
     "a change that is another entry": (
         (("change: c1", "change: q1"),),
-        'line 32, readings.entries[4].change: "q1" is no temporary change; accepted: c1.',
+        'line 32, readings.entries[4].change: "q1" is no temporary change; accepted: c1: fan speed.',
     ),
     "a correction of nothing": (
         (("id: r1", "id: r1, corrects: zz"),),
@@ -223,14 +227,14 @@ ONE: dict[str, tuple[Changes, str]] = {
         (("kit: mine.yaml", f"kit: {KITS[0]}x"),),
         (
             f'line 11, facts.kit: "{KITS[0]}x" is not on the shelf of kits, nor the name of a .yaml file (did you mean '
-            f"{KITS[0]}?); accepted: {', '.join(KITS)}."
+            f"{KITS[0]}?); accepted: {SAID_KITS}."
         ),
     ),
     "a data sheet on no shelf": (
         (("    tag: T-1\n", "    tag: T-1\n    sheet: nothing\n"),),
         (
             'line 8, facts.unit.sheet: "nothing" is not on the shelf of units, nor the name of a .yaml file; accepted: '
-            f"{', '.join(SHEETS)}."
+            f"{SAID_SHEETS}."
         ),
     ),
     "a supply fan that stands still": (
@@ -309,11 +313,11 @@ def test_every_name_that_points_nowhere_at_once(tmp_path: Path) -> None:
     ) == [
         (
             'line 8, facts.unit.sheet: "nothing" is not on the shelf of units, nor the name of a .yaml file; accepted: '
-            f"{', '.join(SHEETS)}."
+            f"{SAID_SHEETS}."
         ),
         (
             'line 12, facts.kit: "nothing" is not on the shelf of kits, nor the name of a .yaml file; accepted: '
-            f"{', '.join(KITS)}."
+            f"{SAID_KITS}."
         ),
         (
             'line 32, readings.entries[3].instrument: "nothing" is not an instrument of this job (facts.instruments); accepted: '
@@ -389,8 +393,8 @@ def test_every_mistake_of_the_zones_at_once(tmp_path: Path) -> None:
     path = tmp_path / "zones.yaml"
     path.write_text(text, encoding="utf-8")
     assert [one.partition(",  ")[0].partition("; accepted")[0] for one in sentences(path)] == [
-        'line 8, facts.ventilation.zones: "Shop" has no primary airflow, and this method needs one',
-        'line 8, facts.ventilation.zones: "Back" has no primary airflow, and this method needs one',
+        'line 8, facts.ventilation.zones (least_primary_air): "Shop" has no primary airflow, and 62.1-2019 (appendix A) needs that of every zone',
+        'line 8, facts.ventilation.zones (least_primary_air): "Back" has no primary airflow, and 62.1-2019 (appendix A) needs that of every zone',
     ]
 
 
@@ -404,7 +408,7 @@ def test_every_entry_that_hangs_in_the_air_at_once(tmp_path: Path) -> None:
     ) == [
         'line 21, readings.entries[1].visit: "second" is not a visit of this job; accepted: first.',
         'line 32, readings.entries[4].id: "q1" is the id of an earlier entry; accepted: an id of its own for each.',
-        'line 32, readings.entries[4].change: "m1" is no temporary change; accepted: c1.',
+        'line 32, readings.entries[4].change: "m1" is no temporary change; accepted: c1: fan speed.',
     ]
 
 

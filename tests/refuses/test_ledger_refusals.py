@@ -145,7 +145,7 @@ COMMANDS = {
     ),
     "a recheck with a probe that is not there": (
         ("recheck", "JOB", "--instrument", "prob"),
-        '--instrument: "prob" is not an instrument of this job (facts.instruments) (did you mean probe?); accepted: probe, meter, flow-plate.',
+        '--instrument: "prob" is not an instrument of this job (facts.instruments) (did you mean probe?); accepted: probe: Hand-held thermistor probe; meter: Clamp meter; flow-plate: Flow plate with manometer.',
     ),
     "a recheck at no speed of the unit": (
         ("recheck", "JOB", "--speed", "hig"),

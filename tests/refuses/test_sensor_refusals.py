@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from ventwright.cli import REFUSED, main
+from ventwright.errors import Refused
+from ventwright.tables.sensor_curve import sensor_curve
 
 TYPE_2 = ("sensor", "--curve", "thermistor-10k-type-2")
 PLATINUM = ("sensor", "--curve", "platinum-1000-iec-60751")
@@ -228,3 +230,11 @@ def test_a_missing_curve_lists_every_curve(capsys: pytest.CaptureFixture[str]) -
     )
     for name in ICE:
         assert name in said
+
+
+@pytest.mark.parametrize("kind", ["0 ohm", "0 cfm", "0k"])
+def test_a_sensor_of_no_ohms_is_no_curve(kind: str) -> None:
+    """A kit's file may say anything of its sensor; nothing is divided by it."""
+    with pytest.raises(Refused) as caught:
+        sensor_curve(kind)
+    assert "is not a sensor curve" in str(caught.value)

@@ -12,7 +12,7 @@ from ventwright.errors import Refused
 from ventwright.evidence import Verdict
 from ventwright.facts import Facts
 from ventwright.physics.inference.step import Do
-from ventwright.plan import Plan, Standing, make_plan
+from ventwright.plan import Compliance, Plan, make_plan
 from ventwright.plan.provable import CanBeSettled, make_provable
 from ventwright.verdict import judge
 
@@ -56,7 +56,7 @@ def test_four_facts_give_a_plan() -> None:
     assert said(plan, "spaces") == [
         (
             "what the unit serves is not known: 3000 ft2 of Retail / Sales is assumed until the spaces are entered "
-            "(300 ft2 for every ton of cooling, in use are 250 ft2 to 350 ft2, common practice); no outdoor airflow passes or fails by it"
+            "(300 ft2 for every ton (12,000 Btu/h) of cooling, in use are 250 ft2 to 350 ft2, common practice); no outdoor airflow passes or fails by it"
         )
     ]
 
@@ -96,7 +96,7 @@ def test_demand_control_is_not_told_by_an_assumed_space() -> None:
     """Whether a space is large and dense enough is not known before there is one."""
     plan = make_plan(facts(**NO_SPACES))
     found = next(one for one in plan.requirements if one.id == "demand_control")
-    assert found.standing is Standing.NOT_KNOWN
+    assert found.standing is Compliance.NOT_KNOWN
     assert plan.demand_control is None
 
 

@@ -16,10 +16,18 @@ from pypdf import PdfReader
 from ventwright import cli
 from ventwright.cli import CANNOT_TELL, DONE, FAILS
 from ventwright.evidence import Verdict
+from ventwright.facts.harness import Harness
+from ventwright.facts.power import Power
 from ventwright.job import subject_of, work
-from ventwright.readings import LeftSafe
+from ventwright.plan import WiringState
+from ventwright.plan.concerns import Concern, Weight
+from ventwright.plan.power import plan_power
+from ventwright.plan.requirement import Compliance
+from ventwright.plan.wiring.from_facts import plan_wiring
+from ventwright.readings import LeftSafe, Tick
 from ventwright.record.tag import Tag, build_tag, tag_files, tag_text
 from ventwright.store import load
+from ventwright.words import Words
 
 DEMO: Final = Path(str(files("ventwright.cli"))) / "demo_job" / "larkspur-row-r-2.yaml"
 
@@ -215,6 +223,65 @@ def test_a_tag_of_a_job_with_nothing_open_is_finished(job: Path) -> None:
     closed = danger.model_copy(update={"closed_on": date(2026, 11, 26)})
     remark = danger.model_copy(update={"severity": "remark"})
     assert build_tag(replace(done, deficiencies=(closed, remark)), entry).finished
+
+
+def test_a_tag_is_not_finished_with_a_thing_out_of_order(job: Path) -> None:
+    """What no check tells keeps a job open as well: a tick, until it is in order, control power, and the harness."""
+    tagged(job, 0)
+    kept = load(job)
+    subject = subject_of(work(kept.job, kept.beside))
+    (entry,) = kept.job.readings.standing(LeftSafe)
+    done = replace(
+        subject, verdicts=replace(subject.verdicts, speeds=(), sensors=(), steps=()), deficiencies=()
+    )
+    assert build_tag(done, entry).finished
+
+    def ticked(*found: str) -> tuple[str, ...]:
+        ticks = [
+            Tick.model_validate({"what": "tick", "id": f"t{number}", "at": entry.at, "item": "linkage", "found": one})
+            for number, one in enumerate(found)
+        ]  # fmt: skip
+        entries = (*subject.readings.entries, *ticks)
+        seen = subject.readings.model_copy(update={"entries": entries})
+        return build_tag(replace(done, readings=seen), entry).still_open
+
+    assert ticked("not in order") == ("not in order: linkage",)
+    assert ticked("not in order", "in order") == ()
+    loads = [{"name": "controller", "apparent_power": "60 VA", "when": "always on"}]
+    small = Power.model_validate({"transformers": [{"name": "T1", "rating": "40 VA"}], "loads": loads})
+    too_much = replace(subject.plan, power=plan_power(small))
+    assert build_tag(replace(done, plan=too_much), entry).still_open == ("control power FAILS",)
+    harness = Harness(board="twelve-way-with-jumper-plug")
+    wiring = plan_wiring(subject.facts.model_copy(update={"harness": harness}), subject.plan.kit)
+    assert wiring is not None
+    for state, said in ((WiringState.NOT_WHOLE, ("the kit's harness: not whole",)), (WiringState.WHOLE, ())):
+        joined = replace(subject.plan, wiring=replace(wiring, state=state, restore=()))
+        assert build_tag(replace(done, plan=joined), entry).still_open == said
+    untold = replace(
+        subject.plan,
+        power=plan_power(small.model_copy(update={"loads": (), "transformers": small.transformers})),
+    )
+    assert build_tag(replace(done, plan=untold), entry).still_open == ("control power cannot be told yet",)
+
+
+def test_a_tag_is_not_finished_against_the_code(job: Path) -> None:
+    """A requirement that is not met and settings that do not fit keep a job open; what is only advised does not."""
+    tagged(job, 0)
+    kept = load(job)
+    subject = subject_of(work(kept.job, kept.beside))
+    (entry,) = kept.job.readings.standing(LeftSafe)
+    done = replace(
+        subject, verdicts=replace(subject.verdicts, speeds=(), sensors=(), steps=()), deficiencies=()
+    )
+    first, *rest = subject.plan.requirements
+    unmet = replace(subject.plan, requirements=(replace(first, standing=Compliance.NOT_MET), *rest))
+    assert build_tag(replace(done, plan=unmet), entry).still_open == (
+        f"the code asks, and is not met: {first.title}",
+    )
+    for weight, count in ((Weight.CONFLICT, 1), (Weight.ADVICE, 0)):
+        concern = Concern("settings.invented", weight, Words("the limit stands above what the code allows"))
+        against = replace(subject.plan, concerns=(concern,))
+        assert len(build_tag(replace(done, plan=against), entry).still_open) == count
 
 
 def test_the_jumper_plug_that_restores_cooling_stands_on_the_tag(

@@ -17,7 +17,7 @@ from ventwright.record.card_code import card_text
 from ventwright.record.card_reading import baseline_of_card
 from ventwright.store import load
 from ventwright.verdict.diagnose.baseline import Baseline, as_meant, baseline_of, sound_readings
-from ventwright.verdict.diagnose.belief import Belief, Reading, first_belief
+from ventwright.verdict.diagnose.belief import Belief, MeasurementTaken, first_belief
 from ventwright.verdict.diagnose.from_job import situation_of
 from ventwright.verdict.diagnose.signature import Signatures, signatures
 
@@ -108,7 +108,7 @@ def test_it_tells_units_apart_and_not_faults() -> None:
 
 def test_less_air_than_as_left_speaks_louder_with_the_card() -> None:
     """A share well below as-left leaves less for a sound unit than where its damper might have been such a one."""
-    low = Reading(AT_SLOW, (0.31,))
+    low = MeasurementTaken(AT_SLOW, (0.31,))
     assert believed(with_card=True).after(low).healthy < 0.7 * believed(with_card=False).after(low).healthy
 
 

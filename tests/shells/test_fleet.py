@@ -19,7 +19,7 @@ from tests.postgres import postgres_url
 from ventwright.cli import main
 from ventwright.readings.trend import PointMap
 from ventwright.record.fleet_pages import COLUMNS, ranked
-from ventwright.store.fleet import Outcome, gathered, judge_unit, run
+from ventwright.store.fleet import UnitOutcome, gathered, judge_unit, run
 from ventwright.store.fleet.known import known_in_jobs
 from ventwright.verdict.trend_findings import KnownUnit, rule_set
 
@@ -124,7 +124,7 @@ def test_a_value_that_was_changed_in_its_place_is_noticed(
     assert ran(said, capsys)[1]["judged"] == 0
 
 
-def outcomes(folder: Path, engine: str, **options: Any) -> list[Outcome]:
+def outcomes(folder: Path, engine: str, **options: Any) -> list[UnitOutcome]:
     """Judge a fleet by one engine."""
     tasks = gathered(folder, SAID, lambda _site, _unit: KnownUnit(supply_airflow=1.9)).tasks
     return list(run(partial(judge_unit, rules=rule_set()), tasks, engine, **options))

@@ -8,7 +8,7 @@ import pytest
 from tests.invented import facts
 
 from ventwright.errors import Refused
-from ventwright.plan import Choice, Plan, Standing, make_plan
+from ventwright.plan import Choice, Compliance, Plan, make_plan
 from ventwright.quantity import AIRFLOW, TEMPERATURE, TEMPERATURE_DIFFERENCE, read
 from ventwright.tables.kit import Term
 
@@ -47,17 +47,17 @@ def test_a_smaller_differential_is_a_conflict() -> None:
     plan = planned(("Outdoor cooler than return by", "2 F"), site=site, kit="heat-pump-differential")
 
     assert "settings.differential_below_code" in names(plan)
-    assert _standing(plan) is Standing.NOT_MET
+    assert _standing(plan) is Compliance.NOT_MET
 
 
-def _standing(plan: Plan) -> Standing:
+def _standing(plan: Plan) -> Compliance:
     return next(one.standing for one in plan.requirements if one.id == "high_limit_control")
 
 
 def test_a_limit_chosen_above_the_table_is_not_met() -> None:
     """An allowed control at a setting that is not allowed does not meet the code."""
-    assert _standing(planned()) is Standing.MET
-    assert _standing(planned(("Outdoor air too warm above", "80 F"))) is Standing.NOT_MET
+    assert _standing(planned()) is Compliance.MET
+    assert _standing(planned(("Outdoor air too warm above", "80 F"))) is Compliance.NOT_MET
 
 
 def test_a_lockout_below_what_the_unit_bears_is_a_conflict() -> None:

@@ -24,7 +24,15 @@ from ventwright.record.savings_pictures import hours_picture, savings_picture
 from ventwright.store import load
 from ventwright.tables.invented_year import invented_year
 from ventwright.verdict import judge
-from ventwright.verdict.savings import Input, Kind, Outcome, Savings, Spread, make_savings, savings_in_parts
+from ventwright.verdict.savings import (
+    Input,
+    Kind,
+    Savings,
+    Spread,
+    StrategyOutcome,
+    make_savings,
+    savings_in_parts,
+)
 from ventwright.verdict.savings import spread as spreads
 from ventwright.verdict.savings.come_back import rarest, when_to_come_back
 from ventwright.verdict.savings.guard import flags, leaves_warm, looks_cheap, saved_share
@@ -49,7 +57,7 @@ def coast() -> Savings:
     return year_of(facts(running=FEW))
 
 
-def named(savings: Savings, name: str) -> Outcome:
+def named(savings: Savings, name: str) -> StrategyOutcome:
     return next(one for one in savings.outcomes if one.name == name)
 
 
@@ -156,7 +164,7 @@ def test_yardsticks_flag_what_is_beyond_them(coast: Savings) -> None:
     much = replace(coast.left, saved=Spread(half, half, half))
     loses = replace(coast.left, saved=Spread(-half, -half, -half))
 
-    def names(one: Outcome, zone: str, capacity: float) -> set[str]:
+    def names(one: StrategyOutcome, zone: str, capacity: float) -> set[str]:
         return {flag.name for flag in flags([coast.none, one], zone, capacity, coast.open_hours)}
 
     assert names(much, "3A", 35e3) == {"savings.above_yardstick"}

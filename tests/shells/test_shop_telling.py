@@ -17,7 +17,7 @@ from tests.shells.test_shop_server import signed
 
 from ventwright.store.change import Change, new_id
 from ventwright.web.desk import Desk
-from ventwright.web.telling import LONGEST_PAUSE, SIGNATURE, Told, signature, tell
+from ventwright.web.telling import LONGEST_PAUSE, SIGNATURE, Recipient, signature, tell
 from ventwright.web.work import Here
 
 SECRET = "a secret of thirty-two letters, or more"  # noqa: S105 - in no use but here
@@ -59,8 +59,8 @@ def house(tmp_path: Path) -> House:
     return House(tmp_path)
 
 
-def told(port: int, *, near: bool = True) -> Told:
-    return Told(f"http://127.0.0.1:{port}/in?from=shop", SECRET, "https://shop.example", near)
+def told(port: int, *, near: bool = True) -> Recipient:
+    return Recipient(f"http://127.0.0.1:{port}/in?from=shop", SECRET, "https://shop.example", near)
 
 
 def test_a_finished_job_is_told_once_for_each_time_that_it_changes(house: House) -> None:
@@ -125,7 +125,7 @@ def test_nobody_on_ones_own_network_is_told_unless_that_is_wanted(house: House) 
     async def story() -> list[tuple[dict[str, str], bytes]]:
         async with hearing() as hears:
             for host in ("127.0.0.1", "localhost", "[::1]", "[::ffff:127.0.0.1]"):
-                far = Told(f"http://{host}:{hears.port}/in", SECRET, "https://shop.example")
+                far = Recipient(f"http://{host}:{hears.port}/in", SECRET, "https://shop.example")
                 await house.shop.statements.write("delete from told")
                 assert await tell(far, desk, NOW) == []
             return hears.heard

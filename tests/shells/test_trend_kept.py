@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import pickle
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import polars as pl
@@ -146,6 +146,51 @@ def test_parquet_gives_what_text_gives(tmp_path: Path, kind: str) -> None:
     with_gaps.write_parquet(path)
     (gappy,) = logs(look([path], answer))
     assert gappy.counts.cells == {names[0]: {"blank": 100}}
+
+
+@pytest.mark.parametrize("kind", [pl.Decimal(10, 1), pl.Float16, pl.Float32, pl.Int8, pl.UInt64, pl.Int128])
+def test_parquet_takes_every_kind_of_number(tmp_path: Path, kind: pl.DataType) -> None:
+    """Databases write decimals, and others numbers of two bytes: steps are made of each as of any number."""
+    times = pl.from_epoch(pl.Series("Time", range(START, START + 300 * 60, 60)), "s")
+    read = pl.Series("OA Temp (°F)", [40.0 + number % 40 for number in range(300)]).cast(kind)
+    path = tmp_path / "rtu-3.parquet"
+    pl.DataFrame([times, read]).write_parquet(path)
+    (log,) = logs(look([path], PointMap(zone="UTC")))
+    assert log.counts.kept == 300
+    plain = pl.DataFrame([times, read.cast(pl.Float64)])
+    plain.write_parquet(path)
+    (same,) = logs(look([path], PointMap(zone="UTC")))
+    assert log.series == same.series
+
+
+@pytest.mark.parametrize("cell", [[1.0], {"a": 1}, b"\xff", timedelta(seconds=1), None])
+@pytest.mark.parametrize("name", ["remarks", "Return Air Temp [F]"])
+def test_parquet_with_a_column_that_no_text_log_has(tmp_path: Path, cell: object, name: str) -> None:
+    """Lists, bytes and durations are no readings: they count as blank, and the other columns are read."""
+    times = pl.from_epoch(pl.Series("Time", range(START, START + 300 * 60, 60)), "s")
+    read = pl.Series("OA Temp (°F)", [40.0 + number % 40 for number in range(300)])
+    path = tmp_path / "rtu-3.parquet"
+    pl.DataFrame([times, read, pl.Series(name, [cell] * 300)]).write_parquet(path)
+    (log,) = logs(look([path], PointMap(zone="UTC")))
+    assert log.counts.kept == 300
+    assert "outdoor_temperature" in log.series
+
+
+@pytest.mark.parametrize("ending", ["csv", "parquet"])
+@pytest.mark.parametrize(("year", "kept"), [("0001", 299), ("1899", 299), ("1990", 300), ("2200", 299), ("9999", 299)])  # fmt: skip
+def test_a_date_that_stands_for_none_is_no_time(tmp_path: Path, ending: str, year: str, kept: int) -> None:
+    """Databases write the first or the last day there is for none: it is not read as 2001, and no year is gone through for it."""
+    rows = [f"2026-05-{1 + number // 24:02d} {number % 24:02d}:00:00" for number in range(300)]
+    rows[150] = f"{year}-12-31 23:00:00"
+    path = tmp_path / f"rtu-3.{ending}"
+    table = pl.DataFrame({"Time": rows, "OA Temp (°F)": [40.0 + number % 40 for number in range(300)]})
+    if ending == "csv":
+        table.write_csv(path)
+    else:
+        table.with_columns(pl.col("Time").str.to_datetime()).write_parquet(path)
+    (log,) = logs(look([path], PointMap(zone="America/New_York")))
+    assert log.counts.kept == kept
+    assert log.counts.dropped.get("impossible_time", 0) == 300 - kept
 
 
 def test_a_log_travels_between_processes_and_forms(tmp_path: Path) -> None:

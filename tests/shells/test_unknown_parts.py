@@ -9,7 +9,7 @@ from tests.invented import facts
 
 from ventwright.facts.harness import SeenAdapter, SeenConnector
 from ventwright.plan import WiringPlan, WiringState, make_plan
-from ventwright.plan.wiring.named_circuits import Told, tell
+from ventwright.plan.wiring.named_circuits import CircuitsTold, tell
 from ventwright.plan.wiring.seen_parts import adapter_of
 from ventwright.tables.circuit import Function
 
@@ -38,12 +38,12 @@ DEAD = [read(cavity, 1, "0.2 V") for cavity in (3, 4, 5, 6, 7)]
 CALLS = [read(3, 1, "25 V", "Y1"), read(5, 1, "25.1 V", "W1"), read(6, 1, "24.8 V", "Y2")]
 
 
-def told(readings: list[dict[str, Any]], **other: Any) -> Told:
+def told(readings: list[dict[str, Any]], **other: Any) -> CircuitsTold:
     """What readings on the odd socket tell."""
     return tell(SeenConnector.model_validate(SOCKET | {"readings": readings} | other), WANTED)
 
 
-def named(found: Told) -> dict[int, str]:
+def named(found: CircuitsTold) -> dict[int, str]:
     """Cavity to function."""
     return {one.cavity: one.function.value for one in found.circuits}
 

@@ -643,3 +643,38 @@ def test_without_a_plan_the_page_says_what_is_missing(client: Client) -> None:
         answer = client.get(f"{at}{path}")
         assert answer.status_code == 200
         assert "This can be worked out as soon as a few facts are there:" in words(answer.text)
+
+
+def test_where_one_opening_serves_two_speeds_no_other_signal_is_advised(client: Client) -> None:
+    """The kit has one minimum: high speed was sent to a signal of its own, left there, and low speed sent it back."""
+    probe = {"id": "probe", "kind": "temperature", "name": "Probe", "accuracy": "± 0.3 °C"}
+    client.set("instruments", [probe])
+    job = client.new(capacity="42", **{"capacity.unit": "kW"}, speeds="2", place="6B")
+    client.post(f"/jobs/{job}/facts/kit", {"once": "b" * 32, "kit": "heat-pump-differential"})
+    use = {"name": "Hall", "use": "Retail / Sales", "floor_area": "300", "floor_area.unit": "m2"}
+    client.post(f"/jobs/{job}/facts/spaces/new", {"once": "c" * 32, **use})
+    at = f"/jobs/{job}/balance"
+    shown = words(client.get(at).text)
+    assert "One opening has to do for several" in shown or "one opening has to do for several" in shown
+    signals = re.findall(r"Set the (high|low) speed to (\d+ %) and read", shown)
+    assert {speed for speed, _ in signals} == {"high", "low"}
+    assert len({signal for _, signal in signals}) == 1, shown
+    read = {
+        **COLD,
+        "mixed_air": POINTS,
+        "instrument": "probe",
+        "damper_signal": signals[0][1].split()[0],
+        "damper_signal.unit": "%",
+    }
+    answer = client.post(
+        f"{at}/high/read?damper={signals[0][1].replace(' ', '+').replace('%', '%25')}",
+        {"once": "d" * 32, **read},
+    )
+    assert answer.status_code == 200, words(answer.text)
+    air = {"airflow": "4400", "airflow.unit": "cfm", "method": "traverse", "band": "3", "band.unit": "%"}
+    client.post(f"{at}/high/read/supply-air", {"once": "e" * 32, **air})
+    client.post(f"/jobs/{job}/set/1", {"once": "f" * 32, "do": "as planned"})
+    after = words(client.get(at).text)
+    assert "Fails High speed brings in" in after, "how much, not how unlikely"
+    for left in re.findall(r"Leave the high speed at (\d+ %)", words(client.get(at).text)):
+        assert left == signals[0][1]

@@ -79,7 +79,7 @@ def test_none_of_the_four_facts_is_needed(client: Client) -> None:
     job = client.new()
     shown = words(client.get(f"/jobs/{job}").text)
     assert "To plan, this is needed" in shown
-    assert "gives no supply airflow" in shown
+    assert "Gives no supply airflow" in shown
     for stage in (
         "facts",
         "plan",
@@ -206,6 +206,16 @@ def test_a_search_that_finds_nothing_says_so(client: Client) -> None:
     assert "No job has this in its tag or site." in words(client.get("/?q=zzz").text)
 
 
+def test_the_first_screen_names_every_mistake_at_once(client: Client) -> None:
+    given = {"once": "a" * 32, "capacity": "ten", "capacity.unit": "kW", "place": "Nowhere", "outdoor": "1e9", "outdoor.unit": "°C"}  # fmt: skip
+    answer = client.post("/new", given)
+    assert answer.status_code == 422
+    said = words(answer.text)
+    assert 'Cooling capacity: "ten" is not a heat rate' in said
+    assert 'Place: "Nowhere" is no county' in said
+    assert 'Outdoor temperature now: "1e9 °C" is not possible' in said, "the unit beside the number is heard"
+
+
 def test_an_entry_is_taken_back(client: Client) -> None:
     job = client.new(**FOUR)
     answer = client.post(f"/jobs/{job}/facts/unit", {"once": "b" * 32, "tag": "R-9", "cooling_capacity": "10", "cooling_capacity.unit": "ton"})  # fmt: skip
@@ -223,17 +233,91 @@ def test_what_was_taken_back_by_mistake_is_entered_again(client: Client) -> None
     back = client.post(
         f"/jobs/{job}/take-back", {"once": "c" * 32, "changes": changes, "back": answer.url.path}
     )
-    assert "Taken back. Enter it again" in words(back.text)
+    assert "Taken back. Tag on the unit: R-9 Enter it again" in words(back.text)
+    assert back.url.path == f"/jobs/{job}/facts/unit"
     given = {"once": "d" * 32, "changes": back.url.params["again"], "do": "again", "back": back.url.path}
     entered = client.post(f"/jobs/{job}/take-back", given)
     assert client.document(job)["facts"]["unit"]["tag"] == "R-9"
-    assert "Saved. Take it back" in words(entered.text)
+    assert "Entered again. Tag on the unit: R-9 Take it back" in words(entered.text)
+    assert entered.url.path == f"/jobs/{job}/facts/unit"
     client.post(f"/jobs/{job}/take-back", {**given, "once": "e" * 32})  # twice is once
     assert client.document(job)["facts"]["unit"]["tag"] == "R-9"
     client.post(
         f"/jobs/{job}/take-back", {"once": "f" * 32, "changes": entered.url.params["undo"]}
     )  # and it can be taken back once more
     assert client.document(job)["facts"]["unit"]["tag"] == "Unit without a tag"
+
+
+def test_what_is_taken_back_is_said_and_shown_on_its_own_page(client: Client) -> None:
+    """After a setting is read back the next one comes: taking it back names it and leads to it, and so does redo."""
+    job = client.with_demo()
+    saved = client.post(
+        f"/jobs/{job}/set/1", {"once": "a" * 32, "value": "31", "value.unit": "%", "do": "typed"}
+    )
+    assert saved.url.path == f"/jobs/{job}/set/2"
+    assert 'Saved. Setting "Fresh-air opening, fan fast" left at 31 % Take it back' in words(saved.text)
+    given = {"changes": saved.url.params["undo"], "back": saved.url.path}
+    back = client.post(f"/jobs/{job}/take-back", {**given, "once": "b" * 32})
+    assert back.url.path == f"/jobs/{job}/set/1"
+    assert 'Taken back. Setting "Fresh-air opening, fan fast" left at 31 % Enter it again' in words(back.text)
+    again = client.post(f"/jobs/{job}/take-back", {**given, "once": "c" * 32, "do": "again"})
+    assert again.url.path == f"/jobs/{job}/set/1"
+    assert "Entered again. Setting" in words(again.text)
+
+
+@pytest.mark.parametrize(
+    ("at", "given", "said", "page"),
+    [
+        ("facts/site", {"elevation": "1900", "elevation.unit": "m"}, "Height above sea level: 1900 m", "facts/site"),
+        ("facts/spaces/new", {"name": "Store", "use": "Retail / Sales", "floor_area": "60", "floor_area.unit": "m2"}, "Spaces: Store", "facts/spaces"),
+        ("facts/kit", {"kit": "single-speed-enthalpy"}, "Economizer kit: Single-speed enthalpy economizer kit", "facts/kit"),
+        ("facts/speeds", {"supply_air-2": "1150", "supply_air-2.unit": "L/s"}, "Supply airflow at low speed: 1150 L/s", "facts/speeds"),
+        ("record/remark", {"what": "hood seal torn", "severity": "remark", "who_acts": "owner"}, "Remark: hood seal torn", "record"),
+    ],
+)  # fmt: skip
+def test_a_change_is_named_in_the_words_of_its_page(
+    client: Client, at: str, given: dict[str, str], said: str, page: str
+) -> None:
+    job = client.new(**FOUR)
+    saved = client.post(f"/jobs/{job}/{at}", {"once": "a" * 32, **given})
+    assert f"Saved. {said}" in words(saved.text)
+    changes = {"changes": saved.url.params["undo"], "back": f"/jobs/{job}"}
+    back = client.post(f"/jobs/{job}/take-back", {**changes, "once": "b" * 32})
+    assert back.url.path == f"/jobs/{job}/{page}"
+    assert f"Taken back. {said}" in words(back.text)
+
+
+def test_a_guess_is_counted_where_its_fact_is_asked(client: Client) -> None:
+    """The ventilation standard is asked with the air required, and not on the page of the site."""
+    job = client.new(**FOUR)
+    client.post(
+        f"/jobs/{job}/facts/site",
+        {"once": "a" * 32, "energy_code": "90.1-2019", "elevation": "700", "elevation.unit": "ft"},
+    )
+    shown = words(client.get(f"/jobs/{job}/facts").text)
+    assert "Site … " not in shown
+    assert "Outdoor air required … 1 guessed" in shown
+
+
+def test_a_heat_pump_gives_more_than_it_takes(client: Client) -> None:
+    job = client.new(**FOUR)
+    given = {"once": "a" * 32, "heating_efficiency": "290", "heating_efficiency.unit": "%"}
+    assert client.post(f"/jobs/{job}/facts/energy", given).status_code == 200
+    assert client.document(job)["facts"]["running"]["heating_efficiency"] == "290 %"
+    refused = client.post(
+        f"/jobs/{job}/facts/energy", {**given, "once": "b" * 32, "heating_efficiency": "2900"}
+    )
+    assert '"2900 %" is not possible' in words(refused.text)
+
+
+def test_an_airflow_of_a_slipped_finger_breaks_no_page(client: Client) -> None:
+    """It was entered, and from then on no page of the balance could be drawn."""
+    job = client.new(**FOUR)
+    given = {"once": "a" * 32, "airflow": "1e9", "airflow.unit": "L/s", "method": "traverse"}
+    refused = client.post(f"/jobs/{job}/balance/high/read/supply-air", given)
+    assert refused.status_code == 422
+    assert 'Airflow: "1e9 L/s" is not possible for an airflow here' in words(refused.text)
+    assert client.get(f"/jobs/{job}/balance").status_code == 200
 
 
 def test_units_switch_without_changing_what_was_entered(client: Client) -> None:

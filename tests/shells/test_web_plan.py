@@ -170,6 +170,15 @@ def test_what_to_take_up_can_be_ticked_on_the_phone(client: Client, at: str) -> 
     assert "Clamp meter" in words(page)
 
 
+def test_without_weather_the_page_leads_to_where_weather_is_given(client: Client) -> None:
+    """A year is chosen with the savings, a forecast is a list of its own; the site and today's air ask for neither."""
+    job = client.new(capacity="10", **{"capacity.unit": "ton"}, speeds="2", place="Cook, IL")
+    page = client.get(f"/jobs/{job}/plan/provable").text
+    assert f'href="/jobs/{job}/savings/weather"' in page
+    assert f'href="/jobs/{job}/facts/site"' not in page.partition("<h2>When to come</h2>")[2].partition("<h2>")[0]
+    assert client.get(f"/jobs/{job}/lists/forecast").status_code == 200
+
+
 @pytest.mark.parametrize(
     "path", ["/plan", "/plan/settings", "/plan/settings/1", "/plan/provable", "/plan/take"]
 )

@@ -222,6 +222,15 @@ def test_without_anything_as_left_it_says_so(client: Client) -> None:
     assert "no share was read as it was left" in words(answer.text).lower()
 
 
+def test_a_share_read_at_another_signal_is_not_as_left(client: Client) -> None:
+    """The setting was moved after the air was read: the air of the old signal says nothing of the new one."""
+    assert "Left at 27.8 %" in words(client.get(f"{AT}/air").text)
+    client.post(f"/jobs/{DEMO}/set/1", {"once": "9" * 32, "value": "35", "value.unit": "%", "do": "typed"})
+    assert "Left at 27.8 %" not in words(client.get(f"{AT}/air").text)
+    page = enter(client, "air", {**AS_LEFT, "damper_signal": "35", "damper_signal.unit": "%"}, "8")
+    assert "no share was read as it was left" in page.lower()
+
+
 def test_it_waits_for_the_facts(client: Client) -> None:
     """A job that cannot be planned yet has its page too."""
     job = client.new(place="Cook, IL")

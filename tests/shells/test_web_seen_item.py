@@ -148,3 +148,13 @@ def test_of_two_that_are_called_the_same_none_is_guessed() -> None:
         taken_out(items, sent({"name": "Hall", "area": 9}))
     assert changed_item([1, 2], Form({"mark": "new"}), 2) == 3
     assert changed_item([1, 2], Form({}), 2) == 2
+
+
+def test_of_readings_that_say_the_same_the_one_that_was_tapped_goes() -> None:
+    """The last reading between two contacts counts: 26 V, 0 V, 26 V are not 0 V, 26 V once the third is taken out."""
+    read = [{"reads": "26 V"}, {"reads": "0 V"}, {"reads": "26 V"}]
+    mark = seen_mark(read[0])
+    assert taken_out(read, Form({"mark": mark, "number": "3"})) == 3
+    assert taken_out(read, Form({"mark": mark, "number": "1"})) == 1
+    assert taken_out(read[1:], Form({"mark": mark, "number": "3"})) == 2
+    assert taken_out(read, Form({"mark": mark})) == 1

@@ -139,10 +139,8 @@ def test_every_setting_of_every_kit_can_be_entered_as_the_kit_shows_it(kit: str)
         assert range_words(setting)
         if not setting.dimension.words:
             for name, (least, most, _) in json.loads(range_data(setting)).items():
-                unit = setting.dimension.unit(name)
-                assert unit is not None
-                assert least * unit.factor + unit.offset == pytest.approx(setting.least.value, abs=1e-5)
-                assert most * unit.factor + unit.offset == pytest.approx(setting.most.value, abs=1e-5)
+                ends = [setting.read(f"{end} {name}").value for end in (least, most)]
+                assert ends == pytest.approx([setting.least.value, setting.most.value], abs=1e-5)
 
 
 def test_settings_are_shown_in_the_units_chosen(client: Client) -> None:

@@ -264,6 +264,25 @@ def test_board_and_adapters_are_chosen_off_the_shelf(client: Client, at: str) ->
     assert "truck" not in held
 
 
+def test_ticked_adapters_are_not_dropped_without_a_word(client: Client, at: str) -> None:
+    """Whoever ticks what he has and not that he looked is asked, and his ticks stand there still."""
+    form = {"board": "twelve-way-with-jumper-plug", "truck": ["nine-way-lead"]}
+    answer = client.post(f"{at}/parts", form)
+    assert answer.status_code == 422
+    said = 'Adapters at hand: 1 ticked, and not that these are all there is; accepted: "I have looked" ticked too, or no adapter.'
+    assert said in words(answer.text)
+    assert 'value="nine-way-lead" checked' in answer.text
+
+
+def test_what_was_saved_is_said_by_the_names_of_the_shelf(client: Client, at: str) -> None:
+    form = {"board": "nine-way-heat-pump", "looked": "yes", "truck": ["nine-way-lead"]}
+    saved = words(client.post(f"{at}/parts", form).text)
+    assert (
+        "Saved. The unit's control board: Heat-pump board with a nine-way economizer socket; Adapters at hand: Nine-way lead, ends alike"
+        in saved
+    )
+
+
 def described(client: Client, at: str) -> None:
     """A connector that is in no file, with four wires."""
     client.post(f"{at}/seen/shape", SHAPE)

@@ -16,8 +16,18 @@ from tests.web_on_phone.histories import FIRST, run_history
 
 from ventwright.store.history import Pen
 from ventwright.store.jobs import Jobs
-from ventwright.store.sharing import MOST, OTHER_PROTOCOL, PROTOCOL, NoPeer, answered, share, shared
-from ventwright.web.on_phone.engine import NO_WAY
+from ventwright.store.sharing import (
+    GOES_ON,
+    MOST,
+    OTHER_PROTOCOL,
+    PROTOCOL,
+    STANDS_STILL,
+    NoPeer,
+    answered,
+    share,
+    shared,
+)
+from ventwright.web.on_phone.engine import NO_ANSWER, NO_WAY, way_of_phone
 
 
 @pytest.fixture
@@ -172,6 +182,96 @@ def test_what_an_older_app_did_not_take_comes_again_to_a_newer(
         monkeypatch.setattr("ventwright.store.sharing_kept.VERSION", "a newer one")
         assert (await share(phone, "server", way_to(server))).not_taken == {}
         assert await phone.document(job) == await server.document(job)
+
+    asyncio.run(story())
+
+
+EMPTY = {"changes": [], "refused": {}, "more": True}
+
+
+@pytest.mark.parametrize("answers", ["other marks", "the same changes", "what is no change"])
+def test_a_server_that_has_more_for_ever_ends_the_round(two: tuple[Jobs, Jobs], answers: str) -> None:
+    """Nothing new comes, whatever else moves: it is said, what was sent and what came are kept, and the next try goes through."""
+    phone, server = two
+    rounds = 0
+
+    async def endless(message: dict[str, Any]) -> Any:
+        nonlocal rounds
+        rounds += 1
+        assert rounds < 50, "busy without end"
+        answer = await way_to(server)(message | {"store": "", "mark": [0, ""]})
+        came = [one.as_data() for one in await server.changes("of-the-server")]
+        sent = {"other marks": [], "the same changes": came, "what is no change": [{"id": "x" * 32}, 7]}
+        return answer | EMPTY | {"changes": sent[answers], "mark": [1_000_000 + rounds, f"made-up-{rounds}"]}
+
+    async def story() -> None:
+        own = await phone.create(FIRST, device="phone")
+        there = await server.create(FIRST | {"id": "of-the-server"}, device="server")
+        outcome = await share(phone, "server", endless)
+        assert (outcome.problem, outcome.waiting) == (STANDS_STILL, 0)
+        assert await server.document(own) == await phone.document(own)
+        assert (await share(phone, "server", way_to(server))).problem == ""
+        assert await phone.document(there) == await server.document(there)
+
+    asyncio.run(story())
+
+
+def test_an_exchange_goes_on_where_it_was_too_long(
+    two: tuple[Jobs, Jobs], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A thousand rounds are no end of what a server makes up; what there really is comes with the next ones."""
+    phone, server = two
+    monkeypatch.setattr("ventwright.store.sharing.MOST_ROUNDS", 2)
+    monkeypatch.setattr("ventwright.store.sharing.MOST", 4)
+
+    async def story() -> None:
+        job = await server.create(FIRST, device="server")
+        pen = Pen(await server.history(job), device="server")
+        for number in range(15):
+            pen.append("readings.entries", {"kind": "tick", "note": str(number)})
+        await server.add(pen.changes)
+        problems = [(await share(phone, "server", way_to(server))).problem for _ in range(4)]
+        assert problems[0] == GOES_ON
+        assert problems[-1] == ""
+        assert await phone.document(job) == await server.document(job)
+
+    asyncio.run(story())
+
+
+def test_a_long_history_that_is_here_already_comes_again_to_its_end(two: tuple[Jobs, Jobs]) -> None:
+    """A server that was set up anew is asked for all it has: nothing of it is new here, and the round goes through all the same."""
+    phone, server = two
+
+    async def story() -> None:
+        job = await server.create(FIRST, device="server")
+        pen = Pen(await server.history(job), device="server")
+        for number in range(8 * MOST):
+            pen.append("readings.entries", {"kind": "tick", "note": str(number)})
+        await server.add(pen.changes)
+        await share(phone, "server", way_to(server))
+        await phone.set_setting("shared with server", {})
+        outcome = await share(phone, "server", way_to(server))
+        assert (outcome.problem, outcome.waiting) == ("", 0)
+
+    asyncio.run(story())
+
+
+def test_a_server_that_never_answers_is_not_waited_for(
+    two: tuple[Jobs, Jobs], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The way that a phone has gives up after a while, says so, and the next try is free to go."""
+    phone, server = two
+    monkeypatch.setattr("ventwright.web.on_phone.engine.PATIENCE", 0.05)
+
+    async def silent(_: str) -> str:
+        await asyncio.sleep(30)
+        return "{}"
+
+    async def story() -> None:
+        await phone.create(FIRST, device="phone")
+        outcome = await asyncio.wait_for(share(phone, "server", way_of_phone(silent)), 5)
+        assert (outcome.problem, outcome.waiting) == (NO_ANSWER, 1)
+        assert (await share(phone, "server", way_to(server))).waiting == 0
 
     asyncio.run(story())
 

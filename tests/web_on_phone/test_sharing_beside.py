@@ -126,6 +126,35 @@ def test_fetching_goes_on_from_there_too(two: tuple[Jobs, Jobs]) -> None:
     assert asked == [PIECE * number for number in range(len(asked))]
 
 
+@pytest.mark.parametrize("there", [True, False])
+def test_a_picture_in_crumbs_does_not_keep_an_exchange_busy(two: tuple[Jobs, Jobs], there: bool) -> None:
+    """A byte a time is a million times: the round ends, what came of it is kept, and the next one goes on from there."""
+    phone, server = two
+    pieces = 0
+
+    async def crumbling(message: dict[str, Any]) -> Any:
+        nonlocal pieces
+        photos = message.get("photos") or {}
+        if "data" not in photos and "at" not in photos:
+            return await answered(server, message)
+        pieces += 1
+        assert pieces < 200, "busy without end"
+        if "data" in photos:
+            return await answered(server, {**message, "photos": {**photos, "data": photos["data"][:4]}})
+        answer = await answered(server, message)
+        return {**answer, "photos": {**answer["photos"], "data": answer["photos"]["data"][:4]}}
+
+    async def story() -> None:
+        job = await photographed(server if there else phone)
+        outcome = await share(phone, "server", crumbling)
+        assert (outcome.photos, outcome.problem) == (1, "")
+        assert (await share(phone, "server", way_to(server))).photos == 0
+        for store in (phone, server):
+            assert await store.photos.picture(job, LARGE.name) == LARGE
+
+    asyncio.run(story())
+
+
 def test_a_picture_that_is_not_what_its_name_says_is_not_kept(two: tuple[Jobs, Jobs]) -> None:
     phone, server = two
 

@@ -176,6 +176,8 @@ def _run(verb: str, arguments: list[str]) -> int:
     except Refused as refused:
         for refusal in refused.refusals:
             _say(refusal.sentence)
+        for note in getattr(refused, "__notes__", ()):
+            _say(note)
         return REFUSED
     return code
 

@@ -18,6 +18,22 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Read the file as what it says it is."""
+    from ventwright.errors import Refused
+
+    try:
+        _look_over(arguments.file)
+    except Refused as refused:
+        if refused.more:
+            what, hangs = ("this is", "it") if len(refused.refusals) == 1 else ("these are", "them")
+            refused.add_note(
+                f"More may follow once {what} mended: some of the file hangs on {hangs} and could not be looked at."
+            )
+        raise
+    return 0
+
+
+def _look_over(file: Path) -> None:
+    """Read the file, and say that it is in order."""
     from ventwright.document import read_document
     from ventwright.errors import refuse_word
     from ventwright.store import load, read_text
@@ -33,22 +49,21 @@ def run(arguments: argparse.Namespace) -> int:
         "board": Board,
         "adapter": Adapter,
     }
-    data, _ = read_document(read_text(arguments.file), arguments.file.name)
+    data, _ = read_document(read_text(file), file.name)
     kind = data.get("kind") if isinstance(data, dict) else None
     if kind is None:
-        job = load(arguments.file).job
+        job = load(file).job
         entries, visits = len(job.readings.entries), len(job.readings.visits)
         print(
-            f"{arguments.file}: a job in order: unit {job.facts.unit.tag} at {job.facts.site.name}, {visits} visits, {entries} entries."
+            f"{file}: a job in order: unit {job.facts.unit.tag} at {job.facts.site.name}, {visits} visits, {entries} entries."
         )
     elif kind == "point map":
         from ventwright.readings.trend.point_map import read_point_map
 
-        mapped = read_point_map(arguments.file)
-        print(f"{arguments.file}: a point map in order: {len(mapped.columns)} columns.")
+        mapped = read_point_map(file)
+        print(f"{file}: a point map in order: {len(mapped.columns)} columns.")
     elif kind in parts:
-        part = read_part(arguments.file, parts[kind])
-        print(f"{arguments.file}: {'an' if kind == 'adapter' else 'a'} {kind} in order: {part.name}.")
+        part = read_part(file, parts[kind])
+        print(f"{file}: {'an' if kind == 'adapter' else 'a'} {kind} in order: {part.name}.")
     else:
         raise refuse_word(str(kind), [*parts, "point map"], "a kind of equipment file", "kind")
-    return 0

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from ventwright.job import Job, Worked
     from ventwright.quantity import System
     from ventwright.verdict import Line
-    from ventwright.verdict.diagnose import Diagnosis, Evidence, Found
+    from ventwright.verdict.diagnose import Diagnosis, Found, ReadingEvidence
     from ventwright.verdict.diagnose.baseline import Baseline
 
 
@@ -169,7 +169,7 @@ def _print_evidence(one: Found, system: System) -> None:
     )  # fmt: skip
 
 
-def _row(piece: Evidence, system: System) -> tuple[str, ...]:
+def _row(piece: ReadingEvidence, system: System) -> tuple[str, ...]:
     from ventwright.quantity import show as shown
     from ventwright.readings.fault_finding import measurement_named
     from ventwright.tables.measurement import measurements

@@ -101,7 +101,7 @@ def _today(arguments: argparse.Namespace, job: Job, plan: Plan) -> ReadToday:
     from ventwright.verdict.recheck import ReadToday
 
     speed = _known(arguments.speed, [one.name for one in plan.speeds], "a fan speed of this unit", "--speed")
-    instruments = [one.id for one in job.facts.instruments]
+    instruments = {one.id: one.name for one in job.facts.instruments}
     _known(arguments.instrument, instruments, "an instrument of this job (facts.instruments)", "--instrument")
     signal = as_entered(arguments.damper_signal, Signal, "--signal")
     _within_kit(plan, signal, arguments.high_limit)
@@ -118,11 +118,11 @@ def _given(arguments: argparse.Namespace, keys: tuple[str, ...]) -> dict[str, An
     return without_empty({key: getattr(arguments, key) for key in keys})
 
 
-def _known(given: str | None, known: list[str], what: str, option: str) -> str:
+def _known(given: str | None, known: list[str] | dict[str, str], what: str, option: str) -> str:
     from ventwright.errors import refuse_word
 
     if given is None:
-        return known[0] if known else ""
+        return next(iter(known), "")
     if given not in known:
         raise refuse_word(given, known, what, option)
     return given

@@ -6,7 +6,7 @@ from typing import Any
 
 from ventwright.cli import show
 from ventwright.job import Job
-from ventwright.verdict.savings import Outcome, Savings, Spread, saved_share
+from ventwright.verdict.savings import Savings, Spread, StrategyOutcome, saved_share
 from ventwright.verdict.savings.come_back import ComeBack
 from ventwright.verdict.savings.report import SavingsReport
 from ventwright.words import plain
@@ -87,7 +87,7 @@ def _year(savings: Savings, found: SavingsReport) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _strategy(one: Outcome, none: Outcome) -> dict[str, Any]:
+def _strategy(one: StrategyOutcome, none: StrategyOutcome) -> dict[str, Any]:
     year = one.year
     return {
         "name": one.name,

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from ventwright.cli import show
 from ventwright.quantity import ENERGY, System
 from ventwright.quantity import show as shown
-from ventwright.verdict.savings import Kind, Outcome, Savings, Spread
+from ventwright.verdict.savings import Kind, Savings, Spread, StrategyOutcome
 from ventwright.verdict.savings.guard import leaves_warm, looks_cheap
 from ventwright.verdict.savings.owner import OwnersPage
 from ventwright.verdict.savings.report import SavingsReport
@@ -70,7 +70,7 @@ def _year(savings: Savings, system: System) -> None:
         show.line(f"! {flag.sentence.show(system)}.")
 
 
-def _row(one: Outcome, system: System) -> tuple[str, ...]:
+def _row(one: StrategyOutcome, system: System) -> tuple[str, ...]:
     year = one.year
     return (
         one.name,

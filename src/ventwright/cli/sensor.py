@@ -190,7 +190,7 @@ def _roughly(resistance: float, figures: int) -> str:
 
 def _which(arguments: argparse.Namespace) -> int:
     from ventwright.cli import CANNOT_TELL, DONE, FAILS, show
-    from ventwright.plan.sensor.which_curve import Finding, which_curve
+    from ventwright.plan.sensor.which_curve import CurveVerdict, which_curve
 
     pairs = _pairs(arguments)
     found = which_curve(pairs)
@@ -198,7 +198,7 @@ def _which(arguments: argparse.Namespace) -> int:
         show.as_json({"pairs": [_pair_document(pair) for pair in pairs], **_finding_document(found)})
     else:
         _print_finding(found, arguments.units)
-    return {Finding.ONE_CURVE: DONE, Finding.NO_CURVE: FAILS}.get(found.finding, CANNOT_TELL)
+    return {CurveVerdict.ONE_CURVE: DONE, CurveVerdict.NO_CURVE: FAILS}.get(found.finding, CANNOT_TELL)
 
 
 def _pairs(arguments: argparse.Namespace) -> list[Pair]:

@@ -13,7 +13,7 @@ from ventwright.errors import Refusal, Refused
 if TYPE_CHECKING:
     from ventwright.plan.sensor.signal import Range, Shunt, SignalReading
     from ventwright.quantity import System
-    from ventwright.tables.signal import Signal
+    from ventwright.tables.signal import StandardSignal
     from ventwright.words import Amount
 
 LOOP = "4-20 mA"
@@ -83,7 +83,7 @@ def _no_span(text: str) -> str:
     )
 
 
-def _span(text: str) -> Signal:
+def _span(text: str) -> StandardSignal:
     from ventwright.tables.signal import signal
 
     return signal(text, "--span")

@@ -69,10 +69,10 @@ class Way:
 
             going.append(partial(keep_handing_out, self.hand_out))
         if self.told is not None:
-            from ventwright.web.telling import Told, keep_telling
+            from ventwright.web.telling import Recipient, keep_telling
 
             address, secret, near = self.told
-            told = Told(address, secret, links, near)
+            told = Recipient(address, secret, links, near)
             told.refuse_unfit()
             going.append(partial(keep_telling, told))
         return going

@@ -10,7 +10,7 @@ from ventwright.quantity import System
 from ventwright.record.trend_words import day, hours_words
 from ventwright.tables.caution import cautions
 from ventwright.verdict.trend_compared import compared
-from ventwright.verdict.trend_findings import CannotTell, Finding, KnownUnit, UnitFindings
+from ventwright.verdict.trend_findings import CannotTell, KnownUnit, TrendFinding, UnitFindings
 from ventwright.words import in_words
 
 if TYPE_CHECKING:
@@ -48,7 +48,7 @@ def _unit(judged: Judged, known: KnownUnit | None, system: System) -> None:
         show.line(f"- {sentence}")
 
 
-def _finding(one: Finding, zone: str | None, system: System) -> None:
+def _finding(one: TrendFinding, zone: str | None, system: System) -> None:
     show.heading(f"{one.words[:1].upper()}{one.words[1:]}: {in_words(one.probability)}")
     show.pairs(
         [

@@ -73,8 +73,8 @@ def _spot(loc: Place, model: type[BaseModel]) -> _Spot:
     place: list[str | int] = []
     owner, field = None, None
     for step in loc:
-        options = _options(annotation)
-        variant = next((option for option in options if step in _tags(option)), None)
+        options = options_of(annotation)
+        variant = next((option for option in options if step in tags_of(option)), None)
         if variant is not None and len(options) > 1:
             annotation = variant
             continue
@@ -82,18 +82,18 @@ def _spot(loc: Place, model: type[BaseModel]) -> _Spot:
         if isinstance(step, int) or not options:
             owner, field, annotation = None, None, _item(annotation)
             continue
-        owner = next((option for option in options if step in _keys(option)), options[0])
-        field = _keys(owner).get(step)
+        owner = next((option for option in options if step in keys_of(option)), options[0])
+        field = keys_of(owner).get(step)
         annotation = field.annotation if field else None
     return _Spot(tuple(place), owner, field)
 
 
-def _keys(model: type[BaseModel]) -> dict[str, FieldInfo]:
+def keys_of(model: type[BaseModel]) -> dict[str, FieldInfo]:
     """Return the fields of a model by the keys that a file has for them."""
     return {field.alias or name: field for name, field in model.model_fields.items()}
 
 
-def _tags(option: type[BaseModel]) -> set[str]:
+def tags_of(option: type[BaseModel]) -> set[str]:
     """Return the words by which a variant of a union is chosen."""
     what = option.model_fields.get("what")
     return set(get_args(what.annotation)) if what is not None else set()
@@ -107,14 +107,14 @@ def _bare(annotation: Any) -> Any:
     return _bare(rest[0]) if type(None) in get_args(annotation) and len(rest) == 1 else annotation
 
 
-def _options(annotation: Any) -> list[type[BaseModel]]:
+def options_of(annotation: Any) -> list[type[BaseModel]]:
     """Return the models that may stand where an annotation does."""
     annotation = _bare(annotation)
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return [annotation]
     if get_origin(annotation) in {list, tuple, dict}:
         return []
-    return [model for option in get_args(annotation) for model in _options(option)]
+    return [model for option in get_args(annotation) for model in options_of(option)]
 
 
 def _item(annotation: Any) -> Any:
@@ -129,7 +129,7 @@ def _refusal(error: Mapping[str, Any], spot: _Spot) -> Refusal:
     if kind == "missing":
         return Refusal("is missing", _accepted(spot.field))
     if kind == "extra_forbidden":
-        known = list(_keys(spot.model)) if spot.model else []
+        known = list(keys_of(spot.model)) if spot.model else []
         return Refusal(f"is not known here{_hint(str(spot.place[-1]), known)}", ", ".join(known))
     if kind == "union_tag_not_found":
         accepted = f"a line {context['discriminator']} with one of its words".replace("'", "")
@@ -204,11 +204,11 @@ def _accepted(field: FieldInfo | None) -> str:
     chosen, said = _words_of(annotation), field.description or ""
     if chosen and not all(word in said for word in chosen):
         return ", ".join(chosen)  # what the field is about is its name already; what may stand there is not
-    models = _options(annotation)
+    models = options_of(annotation)
     if said:
         return said
     if len(models) == 1:
-        return f"a part with {', '.join(_keys(models[0]))}"
+        return f"a part with {', '.join(keys_of(models[0]))}"
     return "a value"
 
 

@@ -29,6 +29,7 @@ from ventwright.quantity import (
     has_unit_of,
     read,
 )
+from ventwright.quantity.dimension import SIGNAL_CURRENT
 
 if TYPE_CHECKING:
     from pydantic import GetJsonSchemaHandler
@@ -120,24 +121,42 @@ def _within_stroke(signal: Quantity) -> Quantity:
     return signal
 
 
-def _above_zero(accuracy: Quantity) -> Quantity:
+WIDEST = {TEMPERATURE_DIFFERENCE: 20.0, FRACTION: 1.0, PRESSURE: 1e4}
+"""The widest ± of an instrument: what is off by more shows nothing of the air here (our own assumption). [SI]"""
+
+
+def _of_an_instrument(accuracy: Quantity) -> Quantity:
+    problem = "is the accuracy of no instrument"
     if accuracy.value == 0.0:
-        raise Refused(
-            Refusal(
-                "is the accuracy of no instrument", "what its maker prints, above zero", given=accuracy.typed
-            )
-        )
+        raise Refused(Refusal(problem, "what its maker prints, above zero", given=accuracy.typed))
+    widest = WIDEST.get(accuracy.dimension)
+    if widest is not None and accuracy.value > widest:
+        most = f"{widest:g} {accuracy.dimension.si.names[0]}" if accuracy.dimension != FRACTION else "100 %"
+        raise Refused(Refusal(problem, f"what its maker prints, at most {most}", given=accuracy.typed))
     return accuracy
 
 
 Temperature = Annotated[Quantity, Typed((TEMPERATURE,), -90.0, 120.0)]
 Difference = Annotated[Quantity, Typed((TEMPERATURE_DIFFERENCE,))]
-Airflow = Annotated[Quantity, Typed((AIRFLOW,))]
+
+MOST_AIR = 500.0
+"""No unit on a roof, and no fan of one, moves as much: a slip of digits or of the unit (our own assumption). [m3/s]"""
+
+LEAST_SUPPLY_AIR = 0.001
+"""A supply fan that runs moves more (our own assumption). [m3/s]"""
+
+MOST_HEAT = 1e7
+"""No unit on a roof cools or heats as much (our own assumption). [W]"""
+
+MOST_AREA = 9e4
+"""No unit serves as much floor (our own assumption). [m2]"""
+
+Airflow = Annotated[Quantity, Typed((AIRFLOW,), at_most=MOST_AIR)]
 
 
 def _moves_air(airflow: Quantity) -> Quantity:
     """Refuse a supply airflow of nothing: shares of it would be without end."""
-    if airflow.value <= 0.0:
+    if airflow.value < LEAST_SUPPLY_AIR:
         accepted = (
             f"more than nothing, such as {AIRFLOW.example}; a fan that stands still is a note, not an airflow"
         )
@@ -145,21 +164,23 @@ def _moves_air(airflow: Quantity) -> Quantity:
     return airflow
 
 
-SupplyAirflow = Annotated[Quantity, Typed((AIRFLOW,)), AfterValidator(_moves_air)]
+SupplyAirflow = Annotated[Quantity, Typed((AIRFLOW,), at_most=MOST_AIR), AfterValidator(_moves_air)]
 """An airflow that is divided by: more than nothing."""
 
-HeatRate = Annotated[Quantity, Typed((HEAT_RATE,))]
-Area = Annotated[Quantity, Typed((AREA,))]
+HeatRate = Annotated[Quantity, Typed((HEAT_RATE,), at_most=MOST_HEAT)]
+Area = Annotated[Quantity, Typed((AREA,), at_most=MOST_AREA)]
 Elevation = Annotated[Quantity, Typed((LENGTH,), -500.0, 6000.0)]
 Pressure = Annotated[Quantity, Typed((PRESSURE,))]
 Share = Annotated[Quantity, Typed((FRACTION,), 0.0, 1.0)]
 RelativeHumidity = Annotated[Quantity, Typed((FRACTION,), 0.0, 1.0)]
 Concentration = Annotated[Quantity, Typed((CONCENTRATION,))]
-Signal = Annotated[Quantity, Typed((FRACTION, VOLTAGE), 0.0), AfterValidator(_within_stroke)]
-"""A damper signal, in per cent of its range or in volts."""
+OF_A_SIGNAL = (FRACTION, VOLTAGE, SIGNAL_CURRENT)
+"""In what a damper signal is typed: per cent of its range, volts, milliamperes."""
+Signal = Annotated[Quantity, Typed(OF_A_SIGNAL, 0.0), AfterValidator(_within_stroke)]
+"""A damper signal, in per cent of its range, in volts or in milliamperes."""
 
 _ACCURACIES = (TEMPERATURE_DIFFERENCE, FRACTION, PRESSURE, CONCENTRATION, VOLTAGE)
-Accuracy = Annotated[Quantity, Typed(_ACCURACIES, 0.0, signed=True), AfterValidator(_above_zero)]
+Accuracy = Annotated[Quantity, Typed(_ACCURACIES, 0.0, signed=True), AfterValidator(_of_an_instrument)]
 """An instrument's ±: a difference in its unit, or per cent of reading; 95 % coverage (k = 2)."""
 
 

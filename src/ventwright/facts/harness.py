@@ -13,7 +13,7 @@ from ventwright.tables.connector import Connector, Shape, beyond
 
 Letter = Literal["R", "C", "G", "Y1", "Y2", "W1", "W2", "O", "B"]
 Call = Literal["none", "G", "Y1", "Y2", "W1", "W2", "O", "B"]
-Reading = Annotated[Quantity, Typed((VOLTAGE, RESISTANCE), 0.0)] | Literal["open"]
+MeterShows = Annotated[Quantity, Typed((VOLTAGE, RESISTANCE), 0.0)] | Literal["open"]
 Ohms = Annotated[Quantity, Typed((RESISTANCE,), 0.0)] | Literal["open"]
 Point = int | Literal["cabinet"]
 
@@ -22,7 +22,7 @@ class MeterReading(Entry):
     """One reading between two points of a connector: volts with power on, ohms with power off."""
 
     between: tuple[Point, Point] = Field(description="two cavity numbers, or one and the word cabinet")
-    reads: Reading = Field(
+    reads: MeterShows = Field(
         description='what the meter shows, such as "25.1 V" or "0.4 ohm", or the word open'
     )
     call: Call = Field("none", description="the one letter that was joined to R at the thermostat, or none")

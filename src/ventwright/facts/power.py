@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from functools import partial
 from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
 from ventwright.entry import Entry, Temperature, Typed
-from ventwright.errors import Refusal, Refused, refuse_word
+from ventwright.errors import Attempt, Refusal, Refused, refuse_every, refuse_those, refuse_word
 from ventwright.quantity import APPARENT_POWER, CURRENT, FOOT, LENGTH, VOLTAGE, Quantity
 from ventwright.tables.wire import wire
 
@@ -162,9 +163,11 @@ class Power(Entry):
     def _parts_know_one_another(self) -> Self:
         if not self.transformers:  # told here: a least length would be missed by every mistake inside one
             raise Refused(Refusal("is empty", "at least one transformer with its name", "transformers"))
-        mistakes = [*self._twice(), *self._strangers(), *self._spread_runs()]
-        if mistakes:
-            raise Refused(*mistakes)
+        refuse_every((
+            lambda: refuse_those(self._twice()),
+            lambda: refuse_every(self._strangers()),
+            lambda: refuse_those(self._spread_runs()),
+        ))  # fmt: skip
         return self
 
     def transformer_of(self, load: Load) -> str:
@@ -176,30 +179,45 @@ class Power(Entry):
         return next(load for load in self.loads if load.name == name)
 
     def _twice(self) -> Iterator[Refusal]:
-        for field, names in (("transformers", self._sources), ("loads", [load.name for load in self.loads])):
+        for field, parts in (("transformers", self.transformers), ("loads", self.loads)):
+            names = [part.name for part in parts]
             for name in sorted({name for name in names if names.count(name) > 1}):
                 yield Refusal(f"names two {field}", "a name of its own for each", field, name)
 
-    def _strangers(self) -> Iterator[Refusal]:
+    def _strangers(self) -> Iterator[Attempt]:
         for number, load in enumerate(self.loads, start=1):
-            where = f"loads[{number}].transformer"
-            if load.transformer is not None:
-                yield from _stranger(load.transformer, self._sources, "a transformer of this job", where)
-            elif len(self.transformers) > 1:
-                problem = "does not say which transformer it hangs on"
-                yield Refusal(problem, " or ".join(self._sources), where, load.name)
-        known = [load.name for load in self.loads]
+            yield partial(self._refuse_strange_source, load, f"loads[{number}].transformer")
         for number, run in enumerate(self.runs, start=1):
-            for place, name in enumerate(run.loads, start=1):
-                yield from _stranger(name, known, "a load of this job", f"runs[{number}].loads[{place}]")
+            yield partial(self._refuse_strange_loads, run, f"runs[{number}].loads")
         for number, join in enumerate(self.joined, start=1):
-            where = f"joined[{number}].transformers"
-            for name in join.transformers:
-                yield from _stranger(name, self._sources, "a transformer of this job", where)
-            if len(set(join.transformers)) < 2:
-                yield Refusal(
-                    "is joined to itself", "two different transformers", where, join.transformers[0]
-                )
+            yield partial(self._refuse_strange_join, join, f"joined[{number}].transformers")
+
+    def _refuse_strange_source(self, load: Load, where: str) -> None:
+        if load.transformer is not None:
+            refuse_those(_stranger(load.transformer, self._sources, "a transformer of this job", where))
+        elif len(self.transformers) > 1:
+            problem = "does not say which transformer it hangs on"
+            raise Refused(Refusal(problem, " or ".join(self._sources), where, load.name))
+
+    def _refuse_strange_loads(self, run: WireRun, where: str) -> None:
+        known = [load.name for load in self.loads]
+        named = enumerate(run.loads, start=1)
+        refuse_those(
+            refusal
+            for place, name in named
+            for refusal in _stranger(name, known, "a load of this job", f"{where}[{place}]")
+        )
+
+    def _refuse_strange_join(self, join: Join, where: str) -> None:
+        mistakes = [
+            refusal
+            for name in join.transformers
+            for refusal in _stranger(name, self._sources, "a transformer of this job", where)
+        ]
+        if len(set(join.transformers)) < 2:
+            problem, accepted = "is joined to itself", "two different transformers"
+            mistakes.append(Refusal(problem, accepted, where, join.transformers[0]))
+        refuse_those(mistakes)
 
     def _spread_runs(self) -> Iterator[Refusal]:
         on = {load.name: self.transformer_of(load) for load in self.loads}

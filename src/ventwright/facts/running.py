@@ -9,7 +9,10 @@ from pydantic import AfterValidator, Field
 
 from ventwright.entry import Entry, HeatRate, Number, Share, Temperature, Typed
 from ventwright.errors import Refusal, Refused
-from ventwright.quantity import TEMPERATURE_DIFFERENCE, Quantity
+from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE, Quantity
+
+HeatYield = Annotated[Quantity, Typed((FRACTION,), 0.05, 8.0)]
+"""Heat over the energy bought for it: a heat pump gives more than it takes, none more than this (our own assumption)."""
 
 CLOSED, ALL_DAY = "closed", "all day"
 
@@ -90,8 +93,9 @@ class Running(Entry):
     relief_power: HeatRate | None = Field(
         None, description='power of the exhaust or relief fan, such as "0.4 kW"'
     )
-    heating_efficiency: Share | None = Field(
-        None, description='heat into the air over gas or electricity bought, such as "80 %"'
+    heating_efficiency: HeatYield | None = Field(
+        None,
+        description='heat into the air over gas or electricity bought, such as "80 %"; of a heat pump "290 %"',
     )
     currency: str = Field("$", description="sign of the currency in which the prices are", max_length=4)
     electricity_price: Number | None = Field(None, ge=0, description="price of 1 kWh of electricity")

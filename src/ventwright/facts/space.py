@@ -24,7 +24,16 @@ def _asks_for_air(airflow: Quantity) -> Quantity:
     return airflow
 
 
+def _reaches_the_zone(airflow: Quantity) -> Quantity:
+    """Refuse a primary airflow of nothing: the share of outdoor air in it would be without end."""
+    if airflow.value <= 0.0:
+        accepted = f"the least primary air that reaches the zone, such as {AIRFLOW.example}"
+        raise Refused(Refusal("is no primary airflow", accepted, given=airflow.typed))
+    return airflow
+
+
 DrawnAirflow = Annotated[Airflow, AfterValidator(_asks_for_air)]
+PrimaryAirflow = Annotated[Airflow, AfterValidator(_reaches_the_zone)]
 
 
 class Space(Entry):
@@ -46,7 +55,7 @@ class Zone(Entry):
     name: str = Field(min_length=1, description="the name that its spaces give as their zone")
     cooling_distribution: str | None = Field(None, description="air distribution in cooling, by its id")
     heating_distribution: str | None = Field(None, description="air distribution in heating, by its id")
-    least_primary_air: Airflow | None = Field(
+    least_primary_air: PrimaryAirflow | None = Field(
         None, description='least primary airflow of the zone, such as "480 cfm"'
     )
 

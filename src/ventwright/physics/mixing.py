@@ -20,7 +20,7 @@ LEAST_APART = 3.0
 OUTSIDE = 2.0
 """Standard uncertainties below 0 or above 1 from which on the three readings contradict each other (our choice)."""
 
-Finding = Literal["mixing.too_close", "mixing.outside_streams"]
+MixingFinding = Literal["mixing.too_close", "mixing.outside_streams"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ class FractionEstimate:
     """Return minus outdoor reading, in the unit of the readings."""
     difference_u: float
     """Its standard uncertainty."""
-    finding: Finding | None = None
+    finding: MixingFinding | None = None
 
 
 def outdoor_air_fraction(outdoor: float, returned: float, mixed: float) -> float:
@@ -126,7 +126,7 @@ def estimate(outdoor: Reading, returned: Reading, mixed: Reading) -> FractionEst
     fraction = outdoor_air_fraction(outdoor.value, returned.value, mixed.value)
     fraction_u = _spread(fraction, outdoor, returned, mixed) / abs(difference)
     outside = max(-fraction, fraction - 1.0) > OUTSIDE * fraction_u
-    finding: Finding | None = "mixing.outside_streams" if outside else None
+    finding: MixingFinding | None = "mixing.outside_streams" if outside else None
     return FractionEstimate(fraction, fraction_u, difference, difference_u, finding)
 
 

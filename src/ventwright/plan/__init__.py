@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
+from typing import Never
 
-from ventwright.errors import Refused
+from ventwright.errors import Refused, Unread, refuse_every
 from ventwright.facts import Facts
 from ventwright.plan.basis import Basis, Guess, make_basis
 from ventwright.plan.concerns import Concern, Weight, concerns
 from ventwright.plan.demand_control import DemandControlPlan, plan_demand_control
 from ventwright.plan.high_limit import Allowed, HighLimitPlan, plan_high_limit
-from ventwright.plan.mistakes import mistakes_in
+from ventwright.plan.mistakes import refuse_mistakes
 from ventwright.plan.outdoor_air import ModeAir, VentilationPlan, plan_ventilation
 from ventwright.plan.pick_list import Item, pick_list
 from ventwright.plan.power import PowerPlan, plan_power
-from ventwright.plan.requirement import Requirement, Standing
+from ventwright.plan.requirement import Compliance, Requirement
 from ventwright.plan.requirements import requirements
 from ventwright.plan.settings import Choice, Setting, settings
 from ventwright.plan.speeds import SpeedPlan, plan_speeds
@@ -78,12 +80,19 @@ def make_plan(facts: Facts, *, choices: Sequence[Choice] = (), beside: Path | No
     ------
     Refused
         Facts that name something unknown, or too few of them to plan with; every mistake that hangs on no other, with its place.
+    Unread
+        Of facts that could not be read as a whole: the plan hangs on what was refused, and nothing else is wrong.
     """
     try:
         return _planned(facts, choices, beside)
-    except Refused as refused:
-        every = dict.fromkeys((*mistakes_in(facts, beside), *refused.refusals))
-        raise Refused(*every) from None
+    except (Refused, Unread) as stopped:
+        first: Exception = stopped
+    refuse_every((partial(refuse_mistakes, facts, beside), partial(_again, first)))
+    raise first  # not reached: what was refused once is refused again
+
+
+def _again(first: Exception) -> Never:
+    raise first
 
 
 def _planned(facts: Facts, choices: Sequence[Choice], beside: Path | None) -> Plan:
@@ -123,7 +132,7 @@ def _planned(facts: Facts, choices: Sequence[Choice], beside: Path | None) -> Pl
 
 
 __all__ = [
-    "Allowed", "Caution", "Choice", "DemandControlPlan", "Guess", "ModeAir", "Plan", "PowerPlan", "Setting", "SpeedPlan",
-    "Standing", "Weight", "WiringPlan", "WiringState", "best_probe", "difference_for", "least_difference", "make_plan", "probe_reading", "probe_uncertainty",
-    "thermometers",
+    "Allowed", "Caution", "Choice", "Compliance", "DemandControlPlan", "Guess", "ModeAir", "Plan", "PowerPlan",
+    "Setting", "SpeedPlan", "Weight", "WiringPlan", "WiringState", "best_probe", "difference_for", "least_difference",
+    "make_plan", "probe_reading", "probe_uncertainty", "thermometers",
 ]  # fmt: skip

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from ventwright.facts.space import Space
 from ventwright.plan.basis import TON, Basis, Guess
-from ventwright.quantity import AIRFLOW, AREA, Quantity
+from ventwright.quantity import AIRFLOW, AREA, HEAT_RATE, Quantity
 from ventwright.tables import prior
 from ventwright.tables.assumed_space import assumed_space
 from ventwright.words import Amount, Words, words
@@ -35,12 +35,12 @@ def space_assumed(basis: Basis, intake_of: Callable[[Space], float]) -> tuple[Sp
         space = _space(usual.use, carried * space.floor_area.value)
         why = "so much that its slowest fan speed can carry the air"
     else:
-        why = "{each} for every ton of cooling, in use are {least} to {most}, common practice"
+        why = "{each} for every ton ({ton}) of cooling, in use are {least} to {most}, common practice"
     return space, Guess("spaces", words(
         f"what the unit serves is not known: {{area}} of {{use}} is assumed until the spaces are entered ({why}); "
         "no outdoor airflow passes or fails by it",
         area=Amount(space.floor_area.value, AREA), use=Words(usual.use), each=Amount(usual.area_per_ton, AREA),
-        least=Amount(usual.least_per_ton, AREA), most=Amount(usual.most_per_ton, AREA)))  # fmt: skip
+        ton=Amount(TON, HEAT_RATE), least=Amount(usual.least_per_ton, AREA), most=Amount(usual.most_per_ton, AREA)))  # fmt: skip
 
 
 def _space(use: str, floor: float) -> Space:

@@ -8,7 +8,7 @@ from enum import StrEnum
 from ventwright.words import Words
 
 
-class Standing(StrEnum):
+class Compliance(StrEnum):
     """How a requirement stands before anything was measured."""
 
     MET = "met"
@@ -25,7 +25,7 @@ class Requirement:
     id: str
     title: str
     asks: Words
-    standing: Standing
+    standing: Compliance
     because: Words
     source: str
     confirmed: str

@@ -10,7 +10,7 @@ from ventwright.plan.basis import Basis
 from ventwright.plan.concerns import BEYOND_CODE, Concern
 from ventwright.plan.high_limit import HighLimitPlan
 from ventwright.plan.outdoor_air import VentilationPlan
-from ventwright.plan.requirement import Requirement, Standing
+from ventwright.plan.requirement import Compliance, Requirement
 from ventwright.plan.speeds import SpeedPlan
 from ventwright.quantity import (
     AIRFLOW,
@@ -62,7 +62,7 @@ def _economizer(basis: Basis) -> Iterator[Requirement]:
     """Whether the code wants an economizer on this unit; fitting one where none is required is always allowed."""
     if basis.climate_zone is None:
         yield Requirement(
-            "economizer", "Economizer", Words("an economizer, depending on climate zone and capacity"), Standing.NOT_KNOWN,
+            "economizer", "Economizer", Words("an economizer, depending on climate zone and capacity"), Compliance.NOT_KNOWN,
             Words("give the climate zone, or county and state"), basis.energy_code, "", "",
         )  # fmt: skip
         return
@@ -71,7 +71,7 @@ def _economizer(basis: Basis) -> Iterator[Requirement]:
     )
     zone, source = Words(basis.climate_zone), rule.source
     if rule.minimum_capacity is None:
-        asks, standing = words("no economizer in climate zone {zone}", zone=zone), Standing.NOT_REQUIRED
+        asks, standing = words("no economizer in climate zone {zone}", zone=zone), Compliance.NOT_REQUIRED
         because = Words("one is fitted all the same")
     else:
         asks = words(
@@ -80,16 +80,16 @@ def _economizer(basis: Basis) -> Iterator[Requirement]:
             zone=zone,
         )
         if basis.cooling_capacity is None:
-            standing, because = Standing.NOT_KNOWN, Words("the cooling capacity is not given")
+            standing, because = Compliance.NOT_KNOWN, Words("the cooling capacity is not given")
         elif rule.requires(basis.cooling_capacity):
             standing, because = (
-                Standing.MET,
+                Compliance.MET,
                 words(
                     "the unit has {capacity} and gets one", capacity=Amount(basis.cooling_capacity, HEAT_RATE)
                 ),
             )
         else:
-            standing = Standing.NOT_REQUIRED
+            standing = Compliance.NOT_REQUIRED
             because = words(
                 "the unit has {capacity}; one is fitted all the same",
                 capacity=Amount(basis.cooling_capacity, HEAT_RATE),
@@ -100,7 +100,7 @@ def _economizer(basis: Basis) -> Iterator[Requirement]:
 
 
 def _high_limit(limit: HighLimitPlan, beyond: Sequence[Concern]) -> Iterator[Requirement]:
-    standing = {True: Standing.MET, False: Standing.NOT_MET, None: Standing.NOT_KNOWN}[limit.allowed]
+    standing = {True: Compliance.MET, False: Compliance.NOT_MET, None: Compliance.NOT_KNOWN}[limit.allowed]
     other = [one.control for one in limit.alternatives if one.allowed]
     because = words(
         "the kit decides by {control}; allowed here: {others}",
@@ -108,7 +108,7 @@ def _high_limit(limit: HighLimitPlan, beyond: Sequence[Concern]) -> Iterator[Req
         others=Words(", ".join(other) or "not known"),
     )
     if limit.allowed and beyond:
-        standing, because = Standing.NOT_MET, beyond[0].sentence
+        standing, because = Compliance.NOT_MET, beyond[0].sentence
     asks = Words("a high-limit control that this climate zone allows, at the table's setting")
     yield Requirement(
         "high_limit_control",
@@ -134,23 +134,23 @@ def _demand_control(facts: Facts, ventilation: VentilationPlan, basis: Basis) ->
         because = Words(
             f"what {basis.energy_code} asks of it is not held here: look it up in the code that holds locally"
         )
-        yield Requirement(*heading, Standing.NOT_KNOWN, because, basis.energy_code, "not held here", "")
+        yield Requirement(*heading, Compliance.NOT_KNOWN, because, basis.energy_code, "not held here", "")
         return
     if not ventilation.spaces:
         standing, because = (
-            Standing.NOT_KNOWN,
+            Compliance.NOT_KNOWN,
             Words("no spaces are given: enter them with their floor area and people"),
         )
     elif ventilation.demand_control_required is False:
-        standing, because = Standing.NOT_REQUIRED, _none_wanted(ventilation, rule)
+        standing, because = Compliance.NOT_REQUIRED, _none_wanted(ventilation, rule)
     elif fitted == "fitted":
         standing, because = (
-            Standing.TO_BE_SHOWN,
+            Compliance.TO_BE_SHOWN,
             Words("it is fitted; switch it off before the airflow is set"),
         )
     else:
         named = ", ".join(space.name for space in ventilation.spaces if space.demand_control)
-        standing = Standing.NOT_MET if fitted == "not fitted" else Standing.NOT_KNOWN
+        standing = Compliance.NOT_MET if fitted == "not fitted" else Compliance.NOT_KNOWN
         told = fitted if fitted == "not fitted" else "say whether it is fitted"
         because = Words(f"required for {named} unless an exception holds; {told}")
     source = rule.source
@@ -216,47 +216,49 @@ def _printed(name: str, text: str) -> Amount | Words:
 
 def _held_against(
     clause: Clause, facts: Facts, basis: Basis, kit: Kit, speeds: Sequence[SpeedPlan]
-) -> tuple[Standing, Words]:
+) -> tuple[Compliance, Words]:
     """Hold one clause against the facts; what only a test can show stays to be shown."""
     match clause.id:
         case "integrated_control":
             if kit.integrated:
-                return Standing.TO_BE_SHOWN, Words(
+                return Compliance.TO_BE_SHOWN, Words(
                     "the kit can; prove that the damper stays open when the compressor joins"
                 )
-            return Standing.NOT_MET, Words("the kit closes the damper when the compressor runs")
+            return Compliance.NOT_MET, Words("the kit closes the damper when the compressor runs")
         case "fan_speeds" | "fan_speeds_with_economizer":
             return _fan_speeds(clause, basis, kit, speeds)
         case "ventilation_at_low_speed":
             short = [speed for speed in speeds if not speed.can_deliver]
             if short:
-                return Standing.NOT_MET, words(
+                return Compliance.NOT_MET, words(
                     "{name} speed moves less than the outdoor air required", name=Words(short[0].name)
                 )
-            return Standing.TO_BE_SHOWN, words(
+            return Compliance.TO_BE_SHOWN, words(
                 "the slowest fan needs {share} outdoor air",
                 share=Amount(speeds[-1].target_outdoor_air_fraction, FRACTION),
             )
         case "relief":
             relief = facts.unit.relief
             if relief == "none":
-                return Standing.NOT_MET, Words("the unit has no relief")
+                return Compliance.NOT_MET, Words("the unit has no relief")
             return (
-                (Standing.NOT_KNOWN, Words("relief is not given"))
+                (Compliance.NOT_KNOWN, Words("relief is not given"))
                 if relief == "unknown"
                 else (
-                    Standing.TO_BE_SHOWN,
+                    Compliance.TO_BE_SHOWN,
                     Words(f"{relief} relief; prove it at full outdoor air, doors shut"),
                 )
             )
         case "staging":
             if basis.cooling_stages is None:
-                return Standing.NOT_KNOWN, Words("the stages of cooling are not given")
+                return Compliance.NOT_KNOWN, Words("the stages of cooling are not given")
             enough = basis.cooling_stages >= 2
             stages = f"{basis.cooling_stages} stages" if enough else "one stage"
-            return (Standing.MET if enough else Standing.NOT_KNOWN), Words(f"{stages} of mechanical cooling")
+            return (Compliance.MET if enough else Compliance.NOT_KNOWN), Words(
+                f"{stages} of mechanical cooling"
+            )
         case _:
-            return Standing.TO_BE_SHOWN, Words("by looking, by test or by the maker's word")
+            return Compliance.TO_BE_SHOWN, Words("by looking, by test or by the maker's word")
 
 
 def _leakage_allowed(facts: Facts, basis: Basis) -> Words | None:
@@ -278,7 +280,7 @@ def _leakage_allowed(facts: Facts, basis: Basis) -> Words | None:
 
 def _fan_speeds(
     clause: Clause, basis: Basis, kit: Kit, speeds: Sequence[SpeedPlan]
-) -> tuple[Standing, Words]:
+) -> tuple[Compliance, Words]:
     """Two speeds where the capacity asks for them, the low one low enough."""
     from_capacity = [
         threshold
@@ -286,21 +288,21 @@ def _fan_speeds(
         if threshold.until is None
     ]
     if basis.cooling_capacity is None or not from_capacity:
-        return Standing.NOT_KNOWN, Words("the cooling capacity or the threshold is not known")
+        return Compliance.NOT_KNOWN, Words("the cooling capacity or the threshold is not known")
     threshold = from_capacity[-1].minimum_capacity
     if basis.cooling_capacity < threshold:
-        return Standing.NOT_REQUIRED, words(
+        return Compliance.NOT_REQUIRED, words(
             "the unit has less than {capacity}", capacity=Amount(threshold, HEAT_RATE)
         )
     if len(speeds) < 2:
-        return Standing.NOT_MET, Words("the fan has one speed")
+        return Compliance.NOT_MET, Words("the fan has one speed")
     if kit.fan_speeds < 2:
-        return Standing.NOT_MET, Words("the kit cannot tell two fan speeds apart")
+        return Compliance.NOT_MET, Words("the kit cannot tell two fan speeds apart")
     share = speeds[-1].supply_air / speeds[0].supply_air
     printed = clause.quantities.get("low speed at most, share of full speed")
     if printed is not None and share > read(printed, FRACTION).value + 1e-3:
-        return Standing.NOT_MET, words(
+        return Compliance.NOT_MET, words(
             "the slowest speed moves {share} of full airflow", share=Amount(share, FRACTION)
         )
-    return Standing.TO_BE_SHOWN, words("{count} speeds, the slowest {share} of full airflow ({flow})", count=Words(str(len(speeds))),
+    return Compliance.TO_BE_SHOWN, words("{count} speeds, the slowest {share} of full airflow ({flow})", count=Words(str(len(speeds))),
                                        share=Amount(share, FRACTION), flow=Amount(speeds[-1].supply_air, AIRFLOW))  # fmt: skip

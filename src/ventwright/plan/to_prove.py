@@ -10,7 +10,7 @@ from ventwright.facts import Facts, Instrument
 from ventwright.physics.mixing import Reading, difference_needed
 from ventwright.plan.assumed_space import ENTER_THE_SPACES
 from ventwright.plan.outdoor_air import VentilationPlan
-from ventwright.plan.requirement import Requirement, Standing
+from ventwright.plan.requirement import Compliance, Requirement
 from ventwright.plan.speeds import SpeedPlan
 from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE
 from ventwright.tables import prior
@@ -39,7 +39,7 @@ def to_prove(
     """List what is to be proved, airflow first."""
     tests = [
         ToProve(f"test.{one.id}", Words(one.title), one.because)
-        for one in asked if one.standing is Standing.TO_BE_SHOWN and one.id in _TESTED
+        for one in asked if one.standing is Compliance.TO_BE_SHOWN and one.id in _TESTED
     ]  # fmt: skip
     return (*(_airflow(facts, ventilation, speed) for speed in speeds), *_always(), *tests)
 

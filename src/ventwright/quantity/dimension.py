@@ -98,7 +98,7 @@ class Dimension:
 
 def _kept(*given: Any) -> Dimension:
     made = Dimension(*given)
-    return next((one for one in (*DIMENSIONS, VALVE_SENSE) if one == made), made)
+    return next((one for one in (*DIMENSIONS, VALVE_SENSE, SIGNAL_CURRENT) if one == made), made)
 
 
 def _unit(*names: str, factor: float = 1.0, offset: float = 0.0, sized: bool = False) -> Unit:
@@ -215,6 +215,12 @@ VALVE_SENSE = Dimension(
     words=("energized in cooling", "energized in heating"),
 )  # fmt: skip
 """When a heat pump's reversing valve has power: a choice between two words, not a number."""
+
+SIGNAL_CURRENT = Dimension(
+    "current", "_A", _unit("mA", factor=1e-3, sized=True), _unit("mA", factor=1e-3, sized=True),
+    (_unit("A", "amp", "amps"),), '"12 mA"', at_least=0.0, decimals=(2, 2),
+)  # fmt: skip
+"""The current of a signal: small, and so shown in milliamperes."""
 
 DIMENSIONS: tuple[Dimension, ...] = (
     TEMPERATURE, TEMPERATURE_DIFFERENCE, AIRFLOW, PRESSURE, VOLTAGE, CURRENT, RESISTANCE, HEAT_RATE, ENERGY, APPARENT_POWER, LENGTH, AREA,

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 from typing import Self, TypeVar
 
 from pydantic import Field, model_validator
 
 from ventwright.entry import Entry
-from ventwright.errors import Refusal, Refused, refuse_word
+from ventwright.errors import Attempt, Refusal, Refused, refuse_every, refuse_word
 from ventwright.readings.changes import ChangeKind, DamperStands, LeftSafe, Restored, TemporaryChange
 from ventwright.readings.entries import (
     AnyEntry,
@@ -40,20 +42,38 @@ class Readings(Entry):
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
-        mistakes = [
-            *_twice("visits", "an earlier visit", [visit.id for visit in self.visits]),
-            *_twice("entries", "an earlier entry", [entry.id for entry in self.entries]),
-            *_twice("photos", "an earlier photo", [photo.id for photo in self.photos]),
-        ]
-        visits, earlier = {visit.id for visit in self.visits}, dict[str, Noted]()
-        for number, entry in enumerate(self.entries, start=1):
-            mistakes += _dangling(f"entries[{number}]", entry, visits, earlier)
-            earlier[entry.id] = entry
-        for number, photo in enumerate(self.photos, start=1):
-            mistakes += _unknown_visit(photo.visit, visits, f"photos[{number}].visit")
-        if mistakes:
-            raise Refused(*mistakes)
+        refuse_every((
+            lambda: _refuse_twice("visits", "an earlier visit", self.visits),
+            lambda: _refuse_twice("entries", "an earlier entry", self.entries),
+            lambda: _refuse_twice("photos", "an earlier photo", self.photos),
+            self._refuse_unknown_visits,
+            self._refuse_dangling,
+        ))  # fmt: skip
         return self
+
+    def _refuse_unknown_visits(self) -> None:
+        visits = {visit.id for visit in self.visits}
+        listed: tuple[tuple[str, Sequence[Noted | Photo]], ...] = (
+            ("entries", self.entries),
+            ("photos", self.photos),
+        )
+        refuse_every(
+            partial(_refuse_unknown_visit, one, visits, f"{where}[{number}]")
+            for where, parts in listed
+            for number, one in enumerate(parts, start=1)
+        )
+
+    def _refuse_dangling(self) -> None:
+        """Look at what entries say of earlier ones, down to the first that could not be read: any may be meant by it."""
+        refuse_every(self._each_beside_the_earlier())
+
+    def _each_beside_the_earlier(self) -> Iterator[Attempt]:
+        earlier: dict[str, Noted] = {}
+        for number, entry in enumerate(self.entries, start=1):
+            where = f"entries[{number}]"
+            yield partial(_refuse_wrong_correction, where, entry, earlier)
+            yield partial(_refuse_unknown_changes, where, entry, earlier)
+            earlier[entry.id] = entry
 
     def standing(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """Entries of one kind that no later entry has corrected or withdrawn, by time."""
@@ -88,25 +108,28 @@ class Readings(Entry):
         return found[-1] if found else None
 
 
-def _twice(where: str, whose: str, ids: list[str]) -> list[Refusal]:
-    first = {one: number for number, one in reversed(list(enumerate(ids, start=1)))}
-    return [
-        Refusal(f"is the id of {whose}", "an id of its own for each", f"{where}[{number}].id", one)
-        for number, one in enumerate(ids, start=1)
-        if first[one] < number
-    ]
+def _refuse_twice(where: str, whose: str, parts: Sequence[Noted | Visit | Photo]) -> None:
+    """Refuse every id that stands a second time; a part whose id could not be read is told already."""
+    seen: set[str] = set()
+
+    def look(number: int, part: Noted | Visit | Photo) -> None:
+        if part.id in seen:
+            problem, accepted = f"is the id of {whose}", "an id of its own for each"
+            raise Refused(Refusal(problem, accepted, f"{where}[{number}].id", part.id))
+        seen.add(part.id)
+
+    refuse_every(partial(look, number, part) for number, part in enumerate(parts, start=1))
 
 
-def _unknown_visit(named: str | None, visits: set[str], where: str) -> tuple[Refusal, ...]:
-    if named is None or named in visits:
-        return ()
-    known = sorted(visits) or ["a visit listed under readings.visits"]
-    return refuse_word(named, known, "a visit of this job", where).refusals
+def _refuse_unknown_visit(noted: Noted | Photo, visits: set[str], where: str) -> None:
+    if noted.visit is not None and noted.visit not in visits:
+        known = sorted(visits) or ["a visit listed under readings.visits"]
+        raise refuse_word(noted.visit, known, "a visit of this job", f"{where}.visit")
 
 
-def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Noted]) -> list[Refusal]:
-    """Names in an entry that point to nothing."""
-    mistakes = list(_unknown_visit(entry.visit, visits, f"{where}.visit"))
+def _refuse_wrong_correction(where: str, entry: Noted, earlier: Mapping[str, Noted]) -> None:
+    """Refuse an entry that corrects none, or one that it cannot stand for."""
+    mistakes: list[Refusal] = []
     if entry.corrects is not None and entry.corrects not in earlier:
         mistakes.append(
             Refusal("is no earlier entry", "the id of an entry above", f"{where}.corrects", entry.corrects)
@@ -121,19 +144,28 @@ def _dangling(where: str, entry: Noted, visits: set[str], earlier: dict[str, Not
     if isinstance(entry, Withdrawn) and isinstance(replaced, TemporaryChange) and not entry.note:
         problem = "is missing for a temporary change that is taken back: it may still be there"
         mistakes.append(Refusal(problem, "why this line does not count", f"{where}.note"))
-    if isinstance(entry, Restored) and not isinstance(earlier.get(entry.change), TemporaryChange):
-        changes = [one.id for one in earlier.values() if isinstance(one, TemporaryChange)]
-        accepted = ", ".join(changes) or "the id of a temporary change above"
-        mistakes.append(Refusal("is no temporary change", accepted, f"{where}.change", entry.change))
-    if isinstance(entry, StepSeen):
-        changes = [one.id for one in earlier.values() if isinstance(one, TemporaryChange)]
-        accepted = ", ".join(changes) or "the id of a temporary change above"
-        mistakes += [
-            Refusal("is no temporary change", accepted, f"{where}.changes", one)
-            for one in entry.changes
-            if one not in changes
-        ]
-    return mistakes
+    if mistakes:
+        raise Refused(*mistakes)
+
+
+def _refuse_unknown_changes(where: str, entry: Noted, earlier: Mapping[str, Noted]) -> None:
+    """Refuse a word that something was put back, or used in a step, which nobody changed."""
+    named: tuple[str, ...]
+    if isinstance(entry, Restored):
+        named, where = (entry.change,), f"{where}.change"
+    elif isinstance(entry, StepSeen):
+        named, where = entry.changes, f"{where}.changes"
+    else:
+        return
+    changes = {one.id: one.point for one in earlier.values() if isinstance(one, TemporaryChange)}
+    accepted = (
+        "; ".join(f"{one}: {name}" for one, name in changes.items()) or "the id of a temporary change above"
+    )
+    mistakes = [
+        Refusal("is no temporary change", accepted, where, one) for one in named if one not in changes
+    ]
+    if mistakes:
+        raise Refused(*mistakes)
 
 
 __all__ = [

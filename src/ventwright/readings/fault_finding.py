@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Literal, Self
 
 from pydantic import Field, model_validator
@@ -10,6 +11,7 @@ from ventwright.entry import Entry, Written
 from ventwright.errors import Refusal, Refused, refuse_word
 from ventwright.quantity import System
 from ventwright.readings.noted import Noted
+from ventwright.tables.damper_signal import DamperSignal, is_sent
 from ventwright.tables.measurement import Measurement, measurements
 
 COMPLAINT = "complaint"
@@ -66,13 +68,34 @@ class FaultFinding(Noted):
             return None
         return "" if self.found[0].value == NOBODY else self.found[0].value
 
-    def values(self) -> tuple[float | str | None, ...]:
-        """What each part of the measurement gave, in SI or in words; None for a part that was not read."""
+    def values(self, signal: DamperSignal | None = None) -> tuple[float | str | None, ...]:
+        """What each part of the measurement gave, in SI or in words; None for a part that was not read.
+
+        Parameters
+        ----------
+        signal
+            Of the kit: a damper signal in what it sends becomes a share of the stroke.
+        """
         parts = [part.reads for part in measurement_named(self.measurement).parts]
         read = {_part(one, parts): one.value for one in self.found}
         return tuple(
-            measurements().entered[reads].read(read[reads]) if reads in read else None for reads in parts
+            measurements().entered[reads].read(read[reads], signal) if reads in read else None
+            for reads in parts
         )
+
+    def signal_mistakes(self, signal: DamperSignal, where: str) -> Iterator[Refusal]:
+        """Yield what is wrong with damper signals that are typed in what a kit sends."""
+        parts = (
+            [part.reads for part in measurement_named(self.measurement).parts]
+            if self.complaint is None
+            else []
+        )
+        for number, one in enumerate(self.found, start=1):
+            if parts and is_sent(one.value) and measurements().entered[_part(one, parts)].signal:
+                try:
+                    signal.read(one.value)
+                except Refused as refused:
+                    yield from (refusal.at(f"{where}.found[{number}].value") for refusal in refused.refusals)
 
     def subject(self, system: System) -> str:  # noqa: ARG002 - said as it was typed
         """Say what was found."""
@@ -88,12 +111,11 @@ def measurement_named(named: str) -> Measurement:
     """Return a measurement of the list; refuse another, naming the nearest."""
     known = {one.id: one for one in measurements().offered}
     if named not in known:
+        said = {one.id: one.sentence for one in known.values()} | {COMPLAINT: "what somebody inside says"}
         raise Refused(
             *(
                 refusal.at("measurement")
-                for refusal in refuse_word(
-                    named, [*known, COMPLAINT], "a measurement that is known here"
-                ).refusals
+                for refusal in refuse_word(named, said, "a measurement that is known here").refusals
             )
         )
     return known[named]
@@ -108,7 +130,7 @@ def _part(one: Found, parts: list[str]) -> str:
 
 
 def _refuse_other_complaint(found: tuple[Found, ...]) -> None:
-    known = [*(one.id for one in measurements().complaints), NOBODY]
+    known = {one.id: one.words for one in measurements().complaints} | {NOBODY: "nobody complained"}
     for number, one in enumerate(found, start=1):
         if one.value not in known:
             refused = refuse_word(one.value, known, "a complaint that is known here")

@@ -44,8 +44,9 @@ def signal_mistakes(kit: Kit, entry: MixedAir | AtDamper | LeftSafe, where: str)
         yield refused.refusals[0].at(place)
         return
     if not 0.0 <= share <= 1.0:
-        accepted = f"{kit.damper_signal.closed} to {kit.damper_signal.open}, or 0 % to 100 %"
-        yield Refusal("is outside the kit's range of signal", accepted, place, signal.typed)
+        yield Refusal(
+            "is outside the kit's range of signal", kit.damper_signal.range_words, place, signal.typed
+        )
     elif isinstance(entry, LeftSafe):
         yield from _stands_otherwise(entry.damper, share, place, signal.typed)
 

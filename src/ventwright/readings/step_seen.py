@@ -19,11 +19,14 @@ from ventwright.quantity import (
     Quantity,
     System,
 )
+from ventwright.quantity.dimension import SIGNAL_CURRENT
 from ventwright.readings.noted import Noted
 from ventwright.tables.fault_words import fault_id, fault_words
 from ventwright.tables.procedure import ANSWERED_IN, Answer, Step, fault_or_step, step_named, step_words
 
-ReadValue = Annotated[Quantity, Typed((FRACTION, VOLTAGE, TEMPERATURE, PRESSURE, RESISTANCE, DURATION))]
+ReadValue = Annotated[
+    Quantity, Typed((FRACTION, VOLTAGE, SIGNAL_CURRENT, TEMPERATURE, PRESSURE, RESISTANCE, DURATION))
+]
 """What may be read at a step; which of them, the step says."""
 
 TAKEN_WITH: dict[Answer, tuple[str, ...]] = {
@@ -119,7 +122,11 @@ class StepSeen(Noted):
 
     def taken_with(self, field: str) -> tuple[str, ...]:
         """Name the kinds of instrument that read what the step is answered by."""
-        if self.read_value is not None and self.read_value.dimension == VOLTAGE and field == "instrument":
+        if (
+            self.read_value is not None
+            and self.read_value.dimension in {VOLTAGE, SIGNAL_CURRENT}
+            and field == "instrument"
+        ):
             return ("electrical",)
         return TAKEN_WITH.get(step_named(self.step).answer, ())
 

@@ -19,7 +19,7 @@ from ventwright.verdict.checks import sensors_not_held
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class StepOutcome:
     """How a step came out, and by what."""
 
     verdict: Verdict
@@ -43,7 +43,7 @@ def acceptance_section(subject: Subject) -> Section:
     ), new_page=True)  # fmt: skip
 
 
-def spoken(outcome: Outcome, subject: Subject) -> str:
+def spoken(outcome: StepOutcome, subject: Subject) -> str:
     """Say an outcome as the sheet does: what is not proved gets a day by which to prove it."""
     if outcome.verdict is Verdict.CANNOT_TELL:
         by = subject.retest_by.isoformat() if subject.retest_by else "____________"
@@ -59,7 +59,7 @@ def _instruments(subject: Subject) -> str:
     return "; ".join(listed) or "none entered"
 
 
-def outcome_of(step: AcceptanceStep, subject: Subject) -> Outcome:
+def outcome_of(step: AcceptanceStep, subject: Subject) -> StepOutcome:
     """Decide one step by the check it names, or by what was ticked."""
     kind, _, name = step.decided_by.partition(":")
     match kind:
@@ -82,44 +82,44 @@ def outcome_of(step: AcceptanceStep, subject: Subject) -> Outcome:
             return _ticked(step, subject)
 
 
-def _sensors(subject: Subject) -> Outcome:
+def _sensors(subject: Subject) -> StepOutcome:
     """Every sensor of the kit, not only those that somebody held a probe beside."""
     checks = subject.verdicts.sensors
     worst, missing = _worst(checks, "no sensor was checked"), sensors_not_held(subject.plan, checks)
     if worst.verdict is not Verdict.PASSES or not missing:
         return worst
-    return Outcome(Verdict.CANNOT_TELL, f"not held against a probe: {', '.join(missing)}")
+    return StepOutcome(Verdict.CANNOT_TELL, f"not held against a probe: {', '.join(missing)}")
 
 
 HIGH_LIMITS = {Term.DRY_BULB_HIGH_LIMIT, Term.ENTHALPY_HIGH_LIMIT, Term.RETURN_DIFFERENTIAL}
 
 
-def _as_planned(subject: Subject, terms: set[Term]) -> Outcome:
+def _as_planned(subject: Subject, terms: set[Term]) -> StepOutcome:
     """Every setting of these meanings was left as planned."""
     wanted = {f"setting.{one.label}" for one in subject.plan.settings if one.means in terms}
     checks = [check for check in subject.verdicts.settings if check.id in wanted]
     return _worst(checks, "no such setting on this kit")
 
 
-def _set_as_table(subject: Subject) -> Outcome:
+def _set_as_table(subject: Subject) -> StepOutcome:
     """The high limits, whatever the kit decides by, against the code's table and not against the plan alone."""
     beyond = [one for one in subject.plan.concerns if one.name in BEYOND_CODE]
     if beyond:
-        return Outcome(Verdict.FAILS, "; ".join(subject.say(one.sentence) for one in beyond))
+        return StepOutcome(Verdict.FAILS, "; ".join(subject.say(one.sentence) for one in beyond))
     if subject.plan.high_limit.allowed is None:
-        return Outcome(Verdict.CANNOT_TELL, subject.say(subject.plan.high_limit.reason))
+        return StepOutcome(Verdict.CANNOT_TELL, subject.say(subject.plan.high_limit.reason))
     return _as_planned(subject, HIGH_LIMITS)
 
 
-def _worst(checks: Sequence[Check], otherwise: str) -> Outcome:
+def _worst(checks: Sequence[Check], otherwise: str) -> StepOutcome:
     """The sheet passes only what passes everywhere."""
     if not checks:
-        return Outcome(Verdict.CANNOT_TELL, otherwise)
+        return StepOutcome(Verdict.CANNOT_TELL, otherwise)
     for verdict in (Verdict.FAILS, Verdict.CANNOT_TELL):
         named = [check for check in checks if check.verdict is verdict]
         if named:
-            return Outcome(verdict, _named(named))
-    return Outcome(Verdict.PASSES, _named(checks))
+            return StepOutcome(verdict, _named(named))
+    return StepOutcome(Verdict.PASSES, _named(checks))
 
 
 def _named(checks: Sequence[Check]) -> str:
@@ -127,7 +127,7 @@ def _named(checks: Sequence[Check]) -> str:
     return "; ".join(check.id.replace(".", ", ").replace("_", " ") for check in checks)
 
 
-def _ticked(step: AcceptanceStep, subject: Subject) -> Outcome:
+def _ticked(step: AcceptanceStep, subject: Subject) -> StepOutcome:
     """A step that only eyes can decide: the latest tick that names it, where no functional test of the same says otherwise."""
     same = {f"step.{one}" for one in step.functional}
     tests = [check for check in subject.verdicts.steps if check.id in same]
@@ -138,7 +138,7 @@ def _ticked(step: AcceptanceStep, subject: Subject) -> Outcome:
     return tested if not_told and ticked.verdict is Verdict.PASSES else ticked
 
 
-def _tick(step: AcceptanceStep, subject: Subject) -> Outcome:
+def _tick(step: AcceptanceStep, subject: Subject) -> StepOutcome:
     """The latest tick that names a step, by its id or by its words."""
     found = [
         tick
@@ -146,9 +146,9 @@ def _tick(step: AcceptanceStep, subject: Subject) -> Outcome:
         if tick.item.strip().lower() in {step.id, step.text.lower()}
     ]
     if not found or found[-1].found == "not looked at":
-        return Outcome(Verdict.CANNOT_TELL, f"nobody ticked {step.id}")
+        return StepOutcome(Verdict.CANNOT_TELL, f"nobody ticked {step.id}")
     seen = Verdict.PASSES if found[-1].found == "in order" else Verdict.FAILS
-    return Outcome(seen, f"seen {found[-1].at:%Y-%m-%d}: {found[-1].found}")
+    return StepOutcome(seen, f"seen {found[-1].at:%Y-%m-%d}: {found[-1].found}")
 
 
 PAPER = {SupplyMethod.BALANCING_REPORT, SupplyMethod.DESIGN_VALUE}
@@ -169,23 +169,23 @@ def _unnamed(readings: Readings) -> set[str]:
     return {*supply, *mixed, *beside}
 
 
-def _calibrated(subject: Subject) -> Outcome:
+def _calibrated(subject: Subject) -> StepOutcome:
     """Every instrument that was used had been calibrated within a year on the day it was used."""
     by_id = {one.id: one for one in subject.facts.instruments}
     entries = subject.readings.standing(Noted)
     used = {(name, entry.at.date()) for entry in entries for name in entry.instruments_used().values()}
     if not used:
-        return Outcome(Verdict.CANNOT_TELL, "no reading names an instrument")
+        return StepOutcome(Verdict.CANNOT_TELL, "no reading names an instrument")
     old = sorted({name for name, day in used if day - (by_id[name].calibrated or day) > calibration_holds()})
     if old:
-        return Outcome(Verdict.FAILS, f"older than a year: {', '.join(old)}")
+        return StepOutcome(Verdict.FAILS, f"older than a year: {', '.join(old)}")
     unnamed = sorted(_unnamed(subject.readings))
     if unnamed:
-        return Outcome(Verdict.CANNOT_TELL, f"no instrument named: {', '.join(unnamed)}")
+        return StepOutcome(Verdict.CANNOT_TELL, f"no instrument named: {', '.join(unnamed)}")
     unknown = sorted({name for name, _ in used if by_id[name].calibrated is None})
     if unknown:
-        return Outcome(Verdict.CANNOT_TELL, f"no calibration date: {', '.join(unknown)}")
+        return StepOutcome(Verdict.CANNOT_TELL, f"no calibration date: {', '.join(unknown)}")
     later = sorted({name for name, day in used if (by_id[name].calibrated or day) > day})
     if later:
-        return Outcome(Verdict.CANNOT_TELL, f"calibrated only after it was used: {', '.join(later)}")
-    return Outcome(Verdict.PASSES, ", ".join(sorted({name for name, _ in used})))
+        return StepOutcome(Verdict.CANNOT_TELL, f"calibrated only after it was used: {', '.join(later)}")
+    return StepOutcome(Verdict.PASSES, ", ".join(sorted({name for name, _ in used})))

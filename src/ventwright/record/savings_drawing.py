@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from ventwright.quantity import ENERGY, System, show
 from ventwright.record.drawing import LINE, Drawing, wrapped
 from ventwright.record.phone_sheet import EDGE, WIDTH, across
-from ventwright.verdict.savings import Outcome, Spread
+from ventwright.verdict.savings import Spread, StrategyOutcome
 
 BAR = 10.0
 """Height of a bar. [px]"""
@@ -15,7 +15,7 @@ BAR = 10.0
 NAME = "savings"
 
 
-def draw_savings(outcomes: Sequence[Outcome], title: str, system: System = "us") -> str:
+def draw_savings(outcomes: Sequence[StrategyOutcome], title: str, system: System = "us") -> str:
     """Draw what each strategy saves in a year against no free cooling, with the range 9 times in 10.
 
     Parameters
@@ -68,6 +68,6 @@ def _figure(saved: Spread, system: System) -> str:
     return f"{show(saved.middle, ENERGY, system)} ({low} to {high})"
 
 
-def said(outcomes: Sequence[Outcome], system: System) -> str:
+def said(outcomes: Sequence[StrategyOutcome], system: System) -> str:
     """Say the bars in words."""
     return "; ".join(f"{one.name} saves {_figure(one.saved, system)} in a year" for one in outcomes) + "."

@@ -8,8 +8,11 @@ from datetime import datetime
 
 from ventwright.errors import shortened
 from ventwright.evidence import Verdict
+from ventwright.plan import WiringState
+from ventwright.plan.concerns import Weight
+from ventwright.plan.requirement import Compliance
 from ventwright.plan.wiring.before_power import AS_FOUND
-from ventwright.readings import ChangeKind, DamperStands, LeftSafe
+from ventwright.readings import ChangeKind, DamperStands, LeftSafe, Tick
 from ventwright.record.damper_stands import belied, damper_stands
 from ventwright.record.letters import clean
 from ventwright.record.pdf_page import Paper
@@ -102,6 +105,26 @@ def still_open(subject: Subject, entry: LeftSafe) -> Iterator[str]:
     left = subject.verdicts.nothing_left
     if not subject.verdicts.not_closed and left.verdict is not Verdict.PASSES:
         yield _cut(f"nothing left behind: {subject.say(left.sentence)}")
+    yield from _beside_checks(subject)
+
+
+def _beside_checks(subject: Subject) -> Iterator[str]:
+    """Say what no check tells: what is not in order, power, a harness that is not whole, a code not met, settings that do not fit."""
+    last = {tick.item.strip().lower(): tick for tick in subject.readings.standing(Tick)}
+    amiss = [tick.item for tick in last.values() if tick.found == "not in order"]
+    if amiss:
+        yield _cut(f"not in order: {_counted(amiss)}")
+    power, wiring = subject.plan.power, subject.plan.wiring
+    if power is not None and power.verdict is not Verdict.PASSES:
+        yield f"control power {'FAILS' if power.verdict is Verdict.FAILS else 'cannot be told yet'}"
+    if wiring is not None and wiring.state is not WiringState.WHOLE:
+        yield f"the kit's harness: {wiring.state.value}"
+    unmet = [one.title for one in subject.plan.requirements if one.standing is Compliance.NOT_MET]
+    if unmet:
+        yield _cut(f"the code asks, and is not met: {_counted(unmet)}")
+    against = [subject.say(one.sentence) for one in subject.plan.concerns if one.weight is Weight.CONFLICT]
+    if against:
+        yield _cut(f"does not fit: {_counted(against)}")
 
 
 def _counted(named: list[str]) -> str:

@@ -11,7 +11,7 @@ from ventwright.record.trend_pictures import Picture, pictures
 from ventwright.record.trend_words import day, hours_words
 from ventwright.tables.caution import cautions
 from ventwright.verdict.trend_compared import compared
-from ventwright.verdict.trend_findings import Finding, KnownUnit
+from ventwright.verdict.trend_findings import KnownUnit, TrendFinding
 from ventwright.verdict.trend_judged import Judged
 from ventwright.version import VERSION
 from ventwright.words import in_words
@@ -85,7 +85,7 @@ def _unit(judged: Judged, known: KnownUnit, system: System) -> Iterator[Section]
     yield Section(f"{found.unit}: the numbers of the pictures", tuple(map(_numbers, drawn)), new_page=True)
 
 
-def _finding(one: Finding, zone: str | None, system: System) -> Iterator[Block]:
+def _finding(one: TrendFinding, zone: str | None, system: System) -> Iterator[Block]:
     yield Notice(Tone.FAILS, f"{one.words[:1].upper()}{one.words[1:]}: {in_words(one.probability)}.")
     yield Pairs(
         (

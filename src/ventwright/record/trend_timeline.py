@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from ventwright.record.drawing import LINE, Drawing, short
 from ventwright.record.phone_sheet import EDGE, WIDTH, across
 from ventwright.record.trend_words import at_place, day, hours_words
-from ventwright.verdict.trend_findings.shape import MODES, Finding, Spell, UnitFindings
+from ventwright.verdict.trend_findings.shape import MODES, Spell, TrendFinding, UnitFindings
 from ventwright.words import in_words
 
 SLICE = 2.0
@@ -85,7 +85,7 @@ def _lane(sheet: Drawing, shares: Sequence[float], bottom: float) -> None:
     sheet.strokes([[(EDGE, bottom), (WIDTH - EDGE, bottom)]], width=0.6)
 
 
-def _fault(sheet: Drawing, one: Finding, start: int, end: int, y: float) -> float:
+def _fault(sheet: Drawing, one: TrendFinding, start: int, end: int, y: float) -> float:
     """Draw a fault as a bar from when it was first seen to when it was last seen."""
     y = across(sheet, f"{one.words}, {in_words(one.probability)}", y, bold=True)
     scale = (WIDTH - 2 * EDGE) / max(1, end - start)

@@ -32,7 +32,8 @@ def checked(before: History, changes: Iterable[Change], beside: Path) -> Checked
     """Return a job with changes in it, unless they add a mistake.
 
     A refusal that the job had before stays unsaid, and so does one that only comes to light because an earlier one
-    hid it, unless it stands where something was changed.
+    hid it, unless it stands where something was changed. What a change only makes necessary may come later: so a standard
+    can be chosen before what it asks for is known.
 
     Parameters
     ----------
@@ -57,7 +58,7 @@ def checked(before: History, changes: Iterable[Change], beside: Path) -> Checked
         return Checked(after, document, ())
     earlier = before.document
     known = {_compared(one, before.folding) for one in refusals_of(earlier, beside)}
-    added = [one for one in refusals if _compared(one, after.folding) not in known]
+    added = [one for one in refusals if not one.missing and _compared(one, after.folding) not in known]
     if known and added and _hides(earlier, beside):
         added = [one for one in added if _touched(one, new, after)]
     if added:

@@ -219,6 +219,9 @@ class Folding:
             elif last and value is None:
                 at.pop(step, None)
                 _drop_empty(parents, steps[: number - 1])
+            elif isinstance(following, Item) and not isinstance(at.get(step), _List):
+                _drop_empty(parents, steps[: number - 1])
+                return  # the list was taken away meanwhile, and every item with it
             else:
                 at[step] = _grown(value, steps) if last else _part(at.get(step), following)
                 parents.append(at[step])

@@ -25,6 +25,9 @@ PIECE = 256_000
 LARGEST_PARCEL = LARGEST_PHOTO + 200_000
 """Bytes of a parcel: a picture and its small one (our own assumption)."""
 
+MOST_PIECES = 4 * (LARGEST_PARCEL // PIECE + 1)
+"""Pieces of one picture in one exchange, should another side's be smaller than ours; what is left goes with the next one."""
+
 LARGEST_SIDE = 2**31 - 1
 """Width or height that every database here keeps."""
 
@@ -146,7 +149,9 @@ async def _hand_over(jobs: Jobs, ask: Ask, one: Named) -> bool:
     parcel = parcel_of(picture)
     head = {"job": one[0], "name": one[1], "parcel": sha256(parcel).hexdigest(), "of": len(parcel)}
     reached, before = _number(await ask({**head, "at": 0, "data": ""})), -1
-    while before < reached < len(parcel):
+    for _ in range(MOST_PIECES):
+        if not before < reached < len(parcel):
+            break
         before = reached
         data = b64encode(parcel[reached : reached + PIECE]).decode()
         reached = _number(await ask({**head, "at": reached, "data": data}))
@@ -206,7 +211,9 @@ async def _fetch(jobs: Jobs, ask: Ask, one: Named) -> bool:
     if not _HEAD.size <= of <= LARGEST_PARCEL:
         return False
     reached, before = await jobs.photos.add_part(parcel, 0, b""), -1
-    while before < reached < of:
+    for _ in range(MOST_PIECES):
+        if not before < reached < of:
+            break
         before = reached
         told = await ask({"fetch": one, "at": reached})
         if not isinstance(told, dict) or told.get("parcel") != parcel:

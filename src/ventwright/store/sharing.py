@@ -26,6 +26,12 @@ PROTOCOL = 1
 MOST, LARGEST = 200, 1_000_000
 """Changes, and bytes of them, in one piece; our own assumption. A single change may be larger."""
 
+MOST_IDLE = 5
+"""Rounds in a row that bring nothing new either way before an exchange ends; a sound server has two at most. Our own assumption."""
+
+MOST_ROUNDS = 1000
+"""Rounds of one exchange: two hundred thousand changes. What is left goes with the next one. Our own assumption."""
+
 SEEN_DEVICES = 50
 """Devices that are remembered as having shared."""
 
@@ -137,16 +143,18 @@ async def answered(jobs: Jobs, asked: object) -> dict[str, Any]:
 OTHER_PROTOCOL = "App and server are of versions that do not understand each other; bring both up to date, nothing is lost meanwhile."
 NOT_OURS = "What answered there is no Ventwright that shares; a job travels as a file."
 FORGETS = "The server forgets what was shared a moment ago; look at it, nothing is lost here."
-STANDS_STILL = "The server says that there is more, and sends nothing; look at it, nothing is lost here."
+STANDS_STILL = "The server says that there is more, and nothing new comes; nothing is lost here. Share again later, or look at the server."
+GOES_ON = (
+    "There is more than goes in one exchange; what came is kept, nothing is lost. Share once more to go on."
+)
 NEWER_SCHEMA = "The server keeps jobs in a newer form than this app knows; take the update of the app."
 
 
 async def _exchange(jobs: Jobs, peer: str, send: Send, name: str) -> str:
-    """Exchange piece by piece, and return what is to be said about it."""
-    came_from_there: set[str] = set()
-    schema = SCHEMA_VERSION
-    again = False
-    while True:
+    """Exchange piece by piece, and return what is to be said about it; it ends, whatever the other side answers."""
+    came_from_there, heard = set[str](), set[str]()
+    schema, again, idle = SCHEMA_VERSION, False, 0
+    for _ in range(MOST_ROUNDS):
         kept = await kept_of(jobs, peer)
         sent, changes, more_here = await _piece(jobs, kept["sent"], came_from_there)
         changes += await _refused_before(jobs, kept)
@@ -169,13 +177,15 @@ async def _exchange(jobs: Jobs, peer: str, send: Send, name: str) -> str:
         not_taken |= await _take(jobs, received)
         came_from_there |= {one.id for one in received} - not_taken.keys()
         moved = with_not_taken(kept, not_taken) | {"store": answer["store"], "mark": answer["mark"], "sent": sent[0], "refused": answer["refused"]}  # fmt: skip
-        stands_still = moved == kept
         await keep(jobs, peer, moved)
         if not answer["more"] and not more_here and await _sends_nothing(jobs, moved, peer, came_from_there):
-            break
-        if stands_still:
+            return NEWER_SCHEMA if schema > SCHEMA_VERSION else ""
+        new = ({one.id for one in received} | not_taken.keys()) - heard
+        heard |= new
+        idle = 0 if new or sent[0] > kept["sent"] else idle + 1
+        if idle >= MOST_IDLE:
             raise NoPeer(STANDS_STILL)
-    return NEWER_SCHEMA if schema > SCHEMA_VERSION else ""
+    return GOES_ON
 
 
 async def _exchange_beside(jobs: Jobs, peer: str, send: Send) -> None:

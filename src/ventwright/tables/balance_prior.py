@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 from ventwright.evidence import ACCEPTED_RISK
 from ventwright.physics.inference import CurvePrior, Rules
+from ventwright.physics.saturation import ZERO_CELSIUS
 from ventwright.quantity import DURATION, FRACTION, TEMPERATURE, TEMPERATURE_DIFFERENCE, read
 from ventwright.tables.data_file import read_toml
 
@@ -22,14 +24,42 @@ class DensityPrior:
         How near in time a reading of temperatures has to be. [s]
     return_air, return_air_u
         Usual return air, and its standard uncertainty. [°C, K]
-    unknown_u
-        Standard uncertainty of the ratio of the densities where the outdoor temperature is not known. [-]
+    hottest
+        Outdoor air of any climate. [°C]
+    coldest
+        Outdoor air by climate zone, by its name or its number. [°C]
     """
 
     near: float
     return_air: float
     return_air_u: float
-    unknown_u: float
+    hottest: float
+    coldest: Mapping[str, float]
+
+    def unknown_u(self, climate_zone: str | None) -> float:
+        """Return the standard uncertainty of the ratio of the densities where the outdoor temperature is not known. [-]
+
+        Half the way to the farther end, so that two of them reach to all that the climate may bring.
+
+        Parameters
+        ----------
+        climate_zone
+            Such as 5A or CA 12; the widest of all is taken where it is None.
+
+        References
+        ----------
+        Ideal gas at one pressure: density goes with the inverse of the absolute temperature. The ends of the climate
+        are from memory.
+        """
+        cold, hot = self._coldest(climate_zone) + ZERO_CELSIUS, self.hottest + ZERO_CELSIUS
+        cool, warm = (self.return_air + ZERO_CELSIUS + sign * 2.0 * self.return_air_u for sign in (-1.0, 1.0))
+        return 0.5 * max(warm / cold - 1.0, hot / cool - 1.0)
+
+    def _coldest(self, zone: str | None) -> float:
+        named = [] if zone is None else [zone, zone.partition(" ")[0], zone[:1]]
+        return next(
+            (self.coldest[name] for name in named if name in self.coldest), min(self.coldest.values())
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,13 +132,14 @@ def balance_prior() -> BalancePrior:
     )
 
 
-def _density(row: Mapping[str, str]) -> DensityPrior:
+def _density(row: Mapping[str, Any]) -> DensityPrior:
     return_air = read(row["return_air"], TEMPERATURE)
     return DensityPrior(
         near=read(row["near"], DURATION).value,
         return_air=return_air.value,
         return_air_u=return_air.uncertainty or 0.0,
-        unknown_u=_share(row["unknown"]) / 2,
+        hottest=read(row["unknown"]["hottest"], TEMPERATURE).value,
+        coldest={zone: read(text, TEMPERATURE).value for zone, text in row["unknown"]["coldest"].items()},
     )
 
 

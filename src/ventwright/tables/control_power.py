@@ -20,6 +20,12 @@ class Assumed:
     uncertainty: float
     source: str
 
+    @property
+    def ends(self) -> tuple[float, float]:
+        """The ends of what is usual, both the value itself where it is no range: a rectangle's half is its root of three."""
+        half = math.sqrt(3.0) * self.uncertainty
+        return self.value - half, self.value + half
+
 
 @dataclass(frozen=True, slots=True)
 class Accepted:
@@ -52,6 +58,12 @@ def assumed(name: str) -> Assumed:
         return Assumed(read(row["value"], _DIMENSIONS[name]).value, 0.0, row["source"])
     low, high = (_number(row[end]) for end in ("from", "to"))
     return Assumed(0.5 * (low + high), (high - low) / math.sqrt(12.0), row["source"])
+
+
+@cache
+def mildest_wire() -> float:
+    """Return the least that a wire on a unit reaches at its hottest [°C]."""
+    return read(_table()["wire_temperature"]["mild"], TEMPERATURE).value
 
 
 def relative_uncertainty(name: str) -> float:

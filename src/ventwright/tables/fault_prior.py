@@ -76,7 +76,7 @@ class FaultPrior:
         """Return the fault with an id; refuse an unknown one."""
         known = {row.id: row for row in self.faults}
         if named not in known:
-            raise refuse_word(named, known, "a fault that is known here")
+            raise refuse_word(named, {row.id: row.words for row in self.faults}, "a fault that is known here")
         return known[named]
 
 

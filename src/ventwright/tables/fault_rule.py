@@ -49,6 +49,8 @@ class CountsAsOn:
     """[A]"""
     above_minimum: float
     usual_minimum: float
+    no_free_cooling: float
+    """Outdoor air from which the damper is taken to stand at its minimum. [°C]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +110,13 @@ class SoundDamper:
     least_open: float
     most_at_signal: tuple[float, float]
     changed: float
+    of_left_rise: float
+    """Least rise of the share, of the rise that was left."""
+    least_left_rise: float
+    least_low: float
+    off_left: float
+    off_design: float
+    """Of the share that was designed."""
     least_change: float
     apart: float
     least_hours: float
@@ -121,6 +130,10 @@ class WhenNamed:
     times_expanded: float
     probability: float
     sound_below: float
+    least_hours: float
+    """Of evidence. [h]"""
+    suspected: float
+    """Probability from which a fault takes back that it was ruled out."""
     most: float
     windows: tuple[int, ...]
     """[d]"""
@@ -136,6 +149,8 @@ class DayEvidence:
     least_hours: float
     shown: float
     days_alike: float
+    most_worth: float
+    most_silent: float
     most_evidence: float
 
 
@@ -207,7 +222,9 @@ class RuleSet:
         """Return the fault with an id; refuse an unknown one."""
         known = {one.id: one for one in self.faults}
         if named not in known:
-            raise refuse_word(named, known, "a fault that a log can show")
+            raise refuse_word(
+                named, {one.id: one.words for one in self.faults}, "a fault that a log can show"
+            )
         return known[named]
 
     def of_fault(self, named: str) -> tuple[Rule, ...]:

@@ -9,7 +9,7 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from ventwright.entry import Count, Entry, ShortName, Signal, Written
+from ventwright.entry import Count, Entry, ShortName, Written
 from ventwright.errors import Refusal, Refused, refuse_word
 from ventwright.quantity import (
     CONCENTRATION,
@@ -24,6 +24,7 @@ from ventwright.quantity import (
 )
 from ventwright.quantity.dimension import VALVE_SENSE
 from ventwright.tables.connector import Connector
+from ventwright.tables.damper_signal import DamperSignal, is_sent
 from ventwright.tables.kit_sensor import KitSensor, Sensing
 
 
@@ -59,6 +60,9 @@ DIMENSION_OF: dict[Term, Dimension] = {
     Term.REVERSING_VALVE: VALVE_SENSE,
 }
 
+OF_THE_DAMPER = (Term.MINIMUM_DAMPER_SIGNAL, Term.LOW_OCCUPANCY_DAMPER_SIGNAL)
+"""Settings that are signals of the damper."""
+
 Fan = Literal["fastest", "slowest"]
 
 
@@ -88,18 +92,30 @@ class KitSetting:
     most: Quantity
     default: Quantity
     step: float | None
+    signal: DamperSignal | None = None
+    """The signal that it is a share of, where it is one: the controller or a meter may show it in volts."""
+
+    @property
+    def typed_in(self) -> tuple[Dimension, ...]:
+        """In what its value may be typed, what its own range is in first."""
+        return (self.dimension,) if self.signal is None else self.signal.typed_in
 
     def read(self, text: str) -> Quantity:
         """Read a value for this setting; what the kit cannot be set to is refused with its range.
 
         An end of the range that was read off a screen in the other units, and so rounded there, is that end.
         """
-        value, room = read(text, self.dimension), self._rounding
+        value, room = self._as_typed(text), self._rounding
         if not self.least.value - room <= value.value <= self.most.value + room:
             raise Refused(
                 Refusal(f'is outside the range of "{self.label}"', f"{self.least} to {self.most}", given=text)
             )
         return replace(value, value=min(max(value.value, self.least.value), self.most.value))
+
+    def _as_typed(self, text: str) -> Quantity:
+        if self.signal is not None and is_sent(text):
+            return self.signal.read(text)
+        return read(text, self.dimension)
 
     @property
     def _rounding(self) -> float:
@@ -107,22 +123,6 @@ class KitSetting:
         of_si, of_us = self.dimension.decimals
         shown = ((self.dimension.si, of_si), (self.dimension.us, of_us))
         return 1e-9 + max(0.5 * 10.0**-places * unit.factor for unit, places in shown)
-
-
-class DamperSignal(Entry):
-    """The signal that moves the damper: closed at one end, fully open at the other."""
-
-    closed: Signal = Field(description='signal at which the damper is closed, such as "2 V"')
-    open: Signal = Field(description='signal at which it is fully open, such as "10 V"')
-
-    @model_validator(mode="after")
-    def _rises(self) -> Self:
-        if self.closed.dimension != self.open.dimension or self.closed.value >= self.open.value:
-            given = f"{self.closed} to {self.open}"
-            raise Refused(
-                Refusal("is no range of signal", "two ends in one unit, closed below open", given=given)
-            )
-        return self
 
 
 class KitHarness(Entry):
@@ -207,7 +207,7 @@ class Kit(Entry):
     @property
     def settings(self) -> tuple[KitSetting, ...]:
         """The adjustable settings, read."""
-        return tuple(_setting(setting) for setting in self.settings_file)
+        return tuple(_setting(setting, self.damper_signal) for setting in self.settings_file)
 
     def setting(self, label: str) -> KitSetting:
         """Return the setting with a label, whatever the case.
@@ -235,29 +235,21 @@ class Kit(Entry):
 
     def share_of_stroke(self, signal: Quantity) -> float:
         """Turn a damper signal, in per cent or in the kit's own unit, into the share of full stroke. [-]"""
-        if signal.dimension == FRACTION:
-            return signal.value
-        closed, opened = self.damper_signal.closed, self.damper_signal.open
-        if signal.dimension != closed.dimension:
-            raise Refused(
-                Refusal(
-                    "is not a signal of this kit", f"{closed} to {opened}, or per cent", given=signal.typed
-                )
-            )
-        return (signal.value - closed.value) / (opened.value - closed.value)
+        return self.damper_signal.share(signal).value
 
     def signal_at(self, share: float) -> float:
-        """Turn a share of full stroke into the kit's own signal, in SI. [V or -]"""
+        """Turn a share of full stroke into the kit's own signal, in SI. [V, A or -]"""
         closed, opened = self.damper_signal.closed.value, self.damper_signal.open.value
         return closed + share * (opened - closed)
 
 
-def _setting(given: SettingFile) -> KitSetting:
+def _setting(given: SettingFile, signal: DamperSignal | None = None) -> KitSetting:
     dimension = DIMENSION_OF[given.means]
     least, most, default = (_value(text, dimension) for text in (given.least, given.most, given.default))
     return KitSetting(
-        given.label, given.means, given.fan, dimension, least, most, default, _step(given.step, dimension)
-    )
+        given.label, given.means, given.fan, dimension, least, most, default, _step(given.step, dimension),
+        signal if given.means in OF_THE_DAMPER else None,
+    )  # fmt: skip
 
 
 def _value(text: str, dimension: Dimension) -> Quantity:

@@ -6,8 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from ventwright.entry import Typed
+from ventwright.entry.typed import OF_A_SIGNAL
 from ventwright.errors import refuse_word
 from ventwright.quantity import FRACTION, PRESSURE, TEMPERATURE_DIFFERENCE, VOLTAGE, Dimension, read
+from ventwright.tables.damper_signal import DamperSignal, is_sent
 from ventwright.tables.data_file import read_toml
 
 
@@ -89,13 +92,26 @@ class HowEntered:
     dimension: Dimension | None
     words: tuple[str, ...]
     joined: bool
+    span: tuple[float, float] | None = None
+    """Ends between which a number that is simply wrong lies anywhere; None for words. [SI]"""
+    signal: bool = False
+    """Whether it is a damper signal, which may be typed in what the kit sends."""
 
-    def read(self, typed: str) -> float | str:
-        """Read what a person entered: a number in SI, or words as the data file spells them."""
+    def read(self, typed: str, sent: DamperSignal | None = None) -> float | str:
+        """Read what a person entered: a number in SI, or words as the data file spells them.
+
+        Parameters
+        ----------
+        sent
+            What the kit sends, where that is known: volts become a share of the stroke.
+        """
         given = " ".join(typed.split())
         known = {word.lower(): word for word in self.words}
         if given.lower() in known:
             return known[given.lower()]
+        if self.signal and is_sent(given):
+            metered = Typed(OF_A_SIGNAL, 0.0)(given)
+            return (metered if sent is None else sent.share(metered)).value
         if self.dimension is not None:
             return read(given, self.dimension).value
         parts = [part.strip().lower() for part in given.split("+")] if self.joined else [given.lower()]
@@ -168,6 +184,8 @@ def measurements() -> Measurements:
             DIMENSIONS[row["dimension"]] if "dimension" in row else None,
             tuple(row.get("words", ())),
             row.get("joined", False),
+            tuple(row["span"]) if "span" in row else None,
+            row.get("signal", False),
         )
         for row in data["read"]
     }

@@ -23,7 +23,7 @@ class Thresholds:
 
 
 @dataclass(frozen=True, slots=True)
-class Expected:
+class CircuitReadings:
     """What to expect at one kind of circuit, power off and power on; None where there is no number. [ohm, V]"""
 
     kind: str
@@ -52,10 +52,10 @@ def thresholds() -> Thresholds:
 
 
 @cache
-def expected(kind: str) -> Expected:
+def expected(kind: str) -> CircuitReadings:
     """Return what to expect at one kind of circuit; raises StopIteration for a kind that is not in the table."""
     row = next(row for row in _load()["expected"] if row["kind"] == kind)
-    return Expected(
+    return CircuitReadings(
         kind,
         row["off"],
         row["on"],

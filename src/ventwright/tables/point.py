@@ -76,7 +76,7 @@ def point(name: str, where: str = "") -> Point:
         No point has this id.
     """
     if name not in points():
-        raise refuse_word(name, points(), "a point of a unit", where)
+        raise refuse_word(name, {one.id: one.name for one in points().values()}, "a point of a unit", where)
     return points()[name]
 
 

@@ -18,7 +18,9 @@ from ventwright.quantity import (
     Dimension,
     read,
 )
+from ventwright.quantity.dimension import SIGNAL_CURRENT
 from ventwright.tables.data_file import read_toml
+from ventwright.tables.fault_prior import fault_prior
 from ventwright.tables.kit import Term
 
 Answer = Literal[
@@ -30,7 +32,7 @@ Simulation = Literal["proves logic", "does not count", "is the test"]
 ANSWERED_IN: Mapping[Answer, tuple[Dimension, ...]] = {
     "yes": (),
     "check": (),
-    "damper signal": (FRACTION, VOLTAGE),
+    "damper signal": (FRACTION, VOLTAGE, SIGNAL_CURRENT),
     "mixed air": (TEMPERATURE,),
     "supply air": (TEMPERATURE,),
     "pressure": (PRESSURE,),
@@ -262,7 +264,8 @@ def step_named(given: str, where: str = "") -> Step:
     """
     known = steps()
     if given not in known:
-        raise refuse_word(given, known, "a step of the functional tests", where)
+        said = {id_: step_words(id_) for id_ in known}
+        raise refuse_word(given, said, "a step of the functional tests", where)
     return known[given]
 
 
@@ -282,6 +285,7 @@ def fault_or_step(given: str, where: str = "") -> MaskingFault | Step:
     faults = {name: one for one in masking_faults().values() for name in (one.id, one.name, *one.includes)}
     found = faults.get(given) or steps().get(given)
     if found is None:
-        known = [*faults, *steps()]
-        raise refuse_word(given, known, "a fault or a step of the functional tests", where)
+        rows = {row.id: row.words for row in fault_prior().faults}
+        known = dict.fromkeys([*(rows.get(name, name) for name in faults if name not in masking_faults()), *map(step_words, steps())])  # fmt: skip
+        raise refuse_word(given, list(known), "a fault or a step of the functional tests", where)
     return found

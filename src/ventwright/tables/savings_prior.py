@@ -12,7 +12,7 @@ from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
-class Assumed:
+class SavingsAssumption:
     """A value in SI, its standard uncertainty, and how it is known."""
 
     value: float
@@ -46,7 +46,7 @@ def _load(name: str) -> Mapping[str, Any]:
 
 
 @cache
-def assumed(name: str, dimension: Dimension | None = None, of: Dimension | None = None) -> Assumed:
+def assumed(name: str, dimension: Dimension | None = None, of: Dimension | None = None) -> SavingsAssumption:
     """Return what is assumed where nobody said.
 
     Parameters
@@ -61,7 +61,7 @@ def assumed(name: str, dimension: Dimension | None = None, of: Dimension | None 
     row = _load("savings")[name]
     value = _number(row.get("value", 0.0), dimension)
     half = _number(row.get("range", 0.0), of or dimension)
-    return Assumed(value, 0.5 * half, row.get("words", ""), row["source"])
+    return SavingsAssumption(value, 0.5 * half, row.get("words", ""), row["source"])
 
 
 def _number(given: str | float, dimension: Dimension | None) -> float:

@@ -161,7 +161,7 @@ def sensor_curve(named: str, where: str = "") -> SensorCurve:
         )
         accepted = "; ".join(f"{curve.id} ({curve.told_by})" for curve in meant)
         raise Refused(Refusal(f"names no curve: its ohms fit {fit}", accepted, where, named))
-    raise refuse_word(named, known, "a sensor curve", where)
+    raise refuse_word(named, {curve.id: curve.name for curve in known.values()}, "a sensor curve", where)
 
 
 def _with_those_ohms(text: str) -> list[SensorCurve]:
@@ -174,7 +174,7 @@ def _with_those_ohms(text: str) -> list[SensorCurve]:
     return [
         curve
         for curve in curves()
-        if abs(_sold_as(curve) / ohms - 1.0) < NEAR and (not said or curve.material in said)
+        if abs(_sold_as(curve) - ohms) < NEAR * ohms and (not said or curve.material in said)
     ]
 
 
@@ -190,7 +190,7 @@ def _sold_as(curve: SensorCurve) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Assumed:
+class SensorPrior:
     """What is assumed of a sensor that is metered."""
 
     coldest_air: float
@@ -204,10 +204,10 @@ class Assumed:
 
 
 @cache
-def assumed() -> Assumed:
+def assumed() -> SensorPrior:
     """Return what is assumed, from the file of priors."""
     data = read_toml("priors", "sensor_reading.toml")
-    return Assumed(
+    return SensorPrior(
         _degrees(data["air"]["coldest"]), _degrees(data["air"]["hottest"]), _kelvins(data["beside"]["half_width"]),
         _kelvins(data["apart"]["least"]), _degrees(data["reach"]["ice_bath"]), _degrees(data["reach"]["warm_water"]),
         _kelvins(data["restored"]["half_width"]), _kelvins(data["probe"]["half_width"]),

@@ -37,7 +37,8 @@ def find(kind: str, named: str, model: type[Part], beside: Path | None = None) -
     if named.endswith(SUFFIXES):
         return read_part((beside or Path()) / named, model)
     if named not in names(kind):
-        raise refuse_word(named, names(kind), f"on the shelf of {kind}, nor the name of a .yaml file")
+        known = {one: str(getattr(_from_shelf(kind, one, model), "name", "")) for one in names(kind)}
+        raise refuse_word(named, known, f"on the shelf of {kind}, nor the name of a .yaml file")
     return cast("Part", _from_shelf(kind, named, model))
 
 

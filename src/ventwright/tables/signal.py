@@ -14,7 +14,7 @@ from ventwright.tables.data_file import read_toml
 
 
 @dataclass(frozen=True, slots=True)
-class Signal:
+class StandardSignal:
     """A signal that the trade knows by its ends."""
 
     name: str
@@ -27,7 +27,7 @@ class Signal:
 class FaultLimits:
     """Fault limits as printed, for the signal they are printed for."""
 
-    signal: Signal
+    signal: StandardSignal
     limits: Limits
     source: str
     confirmed: str
@@ -46,10 +46,10 @@ def _dimension(text: str) -> Dimension:
 
 
 @cache
-def signals() -> tuple[Signal, ...]:
+def signals() -> tuple[StandardSignal, ...]:
     """Return every signal, currents first."""
     return tuple(
-        Signal(
+        StandardSignal(
             row["name"],
             _dimension(row["start"]),
             Span(_value(row["start"]), _value(row["end"])),
@@ -59,7 +59,7 @@ def signals() -> tuple[Signal, ...]:
     )
 
 
-def signal(named: str, where: str = "") -> Signal:
+def signal(named: str, where: str = "") -> StandardSignal:
     """Return a signal by its ends, such as "2-10 V", however the dash and the blanks are written.
 
     Raises

@@ -32,7 +32,7 @@ class UnitPrior:
 
 
 @dataclass(frozen=True, slots=True)
-class Accepted:
+class StepTolerances:
     """Half-widths and ends accepted of a functional test [-, K], and what a reading is good for [-, s, Pa]."""
 
     signal: float
@@ -77,9 +77,9 @@ def unit_prior() -> UnitPrior:
 
 
 @cache
-def accepted() -> Accepted:
+def accepted() -> StepTolerances:
     """Return what is accepted of a functional test."""
-    return Accepted(
+    return StepTolerances(
         signal=_value("tolerances", "signal"),
         open=_value("tolerances", "open"),
         shut=_value("tolerances", "shut"),

@@ -24,11 +24,12 @@ from ventwright.verdict.airflow_shortfalls import (
     what_would_settle,
 )
 from ventwright.verdict.at_damper import AtDamper
-from ventwright.verdict.balance import Balance, SpeedBalance, Standing
-from ventwright.verdict.balance.findings import CONTRADICT, old
+from ventwright.verdict.balance import Balance, SpeedAsRead, SpeedBalance
+from ventwright.verdict.balance.finding import CONTRADICT
+from ventwright.verdict.balance.findings import old
 from ventwright.verdict.balance.observed import Observed
 from ventwright.verdict.balance.standing import too_even
-from ventwright.verdict.check import Check, Held, cannot_tell, judged
+from ventwright.verdict.check import Check, EstimateAgainstLimits, cannot_tell, judged
 from ventwright.words import Amount, Words, measured, words
 
 
@@ -52,13 +53,13 @@ class SpeedVerdict:
 
 
 def judge_speeds(
-    facts: Facts, plan: Plan, found: Balance, standings: Mapping[str, Standing]
+    facts: Facts, plan: Plan, found: Balance, standings: Mapping[str, SpeedAsRead]
 ) -> tuple[SpeedVerdict, ...]:
     """Judge every fan speed by what the balance makes of all readings."""
     return tuple(_judge_speed(facts, plan, found, standings[speed.name]) for speed in plan.speeds)
 
 
-def _judge_speed(facts: Facts, plan: Plan, found: Balance, standing: Standing) -> SpeedVerdict:
+def _judge_speed(facts: Facts, plan: Plan, found: Balance, standing: SpeedAsRead) -> SpeedVerdict:
     speed, supply, one = standing.speed, standing.supply, found.speed(standing.speed.name)
     untold = SpeedVerdict(
         speed.name,
@@ -92,12 +93,12 @@ def _judge_speed(facts: Facts, plan: Plan, found: Balance, standing: Standing) -
     )  # fmt: skip
 
 
-def _nearest(standing: Standing, signal: float) -> Observed:
+def _nearest(standing: SpeedAsRead, signal: float) -> Observed:
     """The latest usable reading at the signal that is judged, else the nearest to it."""
     return min(reversed(standing.usable), key=lambda one: round(abs(one.signal - signal) / 0.006))
 
 
-def _held(found: Balance, standing: Standing, one: SpeedBalance) -> Shortfall | None:
+def _held(found: Balance, standing: SpeedAsRead, one: SpeedBalance) -> Shortfall | None:
     """Why no verdict may rest on these readings, however small their uncertainty; None where one may."""
     supply, speed, signal = standing.supply, standing.speed, one.signal or 0.0
     near = balance_prior().rules.near
@@ -135,7 +136,7 @@ def _flow_words(plan: Plan, speed: SpeedPlan) -> Words:
 
 
 def _flow_check(
-    facts: Facts, plan: Plan, standing: Standing, entry: AtDamper, estimate: Amount, share: Amount, chances: Chances,
+    facts: Facts, plan: Plan, standing: SpeedAsRead, entry: AtDamper, estimate: Amount, share: Amount, chances: Chances,
     held: Shortfall | None,
 ) -> Check:  # fmt: skip
     speed, supply = standing.speed, standing.supply
@@ -157,7 +158,9 @@ def _flow_check(
         seen = replace(held, sentence=words("{seen}, but {held}", seen=sentence, held=held.sentence))
         return cannot_tell(id_, what, seen, readings=ids, estimate=estimate, at_least=low, at_most=high)
     shortfall = too_uncertain(facts, plan, speed, estimate, entry, share, supply)
-    return judged(id_, what, Held(chances, estimate, low, high), sentence, shortfall, readings=ids)
+    return judged(
+        id_, what, EstimateAgainstLimits(chances, estimate, low, high), sentence, shortfall, readings=ids
+    )
 
 
 def _fraction_check(
@@ -191,4 +194,11 @@ def _fraction_check(
         words("{found} cannot be told from {low} to {high}", found=estimate, low=low, high=high),
         what_would_settle(facts, plan, target, entry, estimate),
     )
-    return judged(id_, what, Held(chances, estimate, low, high), sentence, shortfall, readings=(entry.id,))
+    return judged(
+        id_,
+        what,
+        EstimateAgainstLimits(chances, estimate, low, high),
+        sentence,
+        shortfall,
+        readings=(entry.id,),
+    )

@@ -12,9 +12,12 @@ from ventwright.quantity import AIRFLOW, FRACTION, TEMPERATURE_DIFFERENCE
 from ventwright.readings import MixedAir, OutdoorAirflow
 from ventwright.tables import prior
 from ventwright.verdict.at_damper import AtDamper
-from ventwright.verdict.balance.findings import Finding
+from ventwright.verdict.balance.finding import BalanceFinding
 from ventwright.verdict.supply import Supply
 from ventwright.words import Amount, Words, words
+
+ANOTHER_SIGNAL = "airflow.read_at_another_signal"
+"""Name of the shortfall where a speed was read at other signals than the one it was left at."""
 
 
 def nothing_read(speed: SpeedPlan) -> Shortfall:
@@ -114,7 +117,7 @@ def not_as_left(speed: SpeedPlan, left: float | None, read: Sequence[float], nea
     if any(abs(left - signal) <= near for signal in read):
         return None
     return Shortfall(
-        "airflow.read_at_another_signal",
+        ANOTHER_SIGNAL,
         words(
             "{name} speed was read at {read}, and its minimum was left at {left}",
             name=Words(speed.name),
@@ -125,7 +128,7 @@ def not_as_left(speed: SpeedPlan, left: float | None, read: Sequence[float], nea
     )
 
 
-def does_not_go_together(finding: Finding) -> Shortfall:
+def does_not_go_together(finding: BalanceFinding) -> Shortfall:
     """Readings that contradict each other carry no verdict."""
     return Shortfall("airflow.readings_contradict", finding.sentence, finding.settle_by)
 

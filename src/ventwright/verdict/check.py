@@ -53,7 +53,7 @@ def held_against(
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class EstimateAgainstLimits:
     """An estimate between two limits, with the chances of how its true value lies to them."""
 
     chances: Chances
@@ -65,7 +65,7 @@ class Held:
 def judged(
     id_: str,
     what: Words,
-    held: Held,
+    held: EstimateAgainstLimits,
     sentence: Words,
     shortfall: Shortfall,
     *,

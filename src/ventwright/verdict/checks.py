@@ -21,7 +21,8 @@ from ventwright.readings import (
 )
 from ventwright.tables import prior
 from ventwright.tables.balance_prior import balance_prior
-from ventwright.tables.kit import Term
+from ventwright.tables.damper_signal import is_sent
+from ventwright.tables.kit import KitSetting, Term
 from ventwright.verdict.balance import Balance
 from ventwright.verdict.check import Check, cannot_tell, held_against
 from ventwright.verdict.in_force import InForce
@@ -122,7 +123,10 @@ def _setting(plan: Plan, setting: Setting, entry: SettingRead | None) -> Check:
             "setting.not_read_back", words('"{label}" was not read back', label=Words(setting.label)),
             Words("read it back from the controller and enter it")))  # fmt: skip
     known = plan.kit.setting(setting.label)
-    value = Amount(known.read(entry.value).value, known.dimension)
+    read = known.read(entry.value)
+    value = Amount(read.value, known.dimension, read.uncertainty)
+    if known.signal is not None and not setting.guess and is_sent(entry.value):
+        return _metered(id_, what, setting, known, value, entry)
     same = abs(value.value - setting.si) <= 0.5 * (known.step or 0.0) + 1e-9
     if same and setting.guess:
         left_so = words("left at {value}, as planned, and the plan is a guess", value=value)
@@ -147,6 +151,24 @@ def _setting(plan: Plan, setting: Setting, entry: SettingRead | None) -> Check:
         )
         return cannot_tell(id_, what, shortfall, readings=(entry.id,))
     return Check(id_, what, Verdict.FAILS, sentence, value, readings=(entry.id,))
+
+
+def _metered(
+    id_: str, what: Words, setting: Setting, known: KitSetting, value: Amount, entry: SettingRead
+) -> Check:
+    """Judge a signal that was metered instead of read off the controller: by how closely the meter reads."""
+    sentence = words("left at {value}, and the plan is {planned}", value=value, planned=setting.value)
+    if value.uncertainty is None:
+        why = words("{signal} does not say how closely it was metered", signal=Words(entry.value))
+        settle = Words(
+            "give what the meter is good for as well, such as 3.7 V ± 0.05 V, or read the controller"
+        )
+        return cannot_tell(id_, what, Shortfall("setting.no_uncertainty", why, settle), readings=(entry.id,))
+    room = 0.5 * (known.step or 0.0)
+    low, high = (Amount(setting.si + sign * room, known.dimension) for sign in (-1.0, 1.0))
+    settle = Words("read it off the controller, or with a meter that reads closer")
+    shortfall = Shortfall("setting.too_uncertain", sentence, settle)
+    return held_against(id_, what, value, low, high, sentence, shortfall, readings=(entry.id,))
 
 
 def damper_follows(found: Balance) -> Check | None:

@@ -157,6 +157,8 @@ def _way(change: TemporaryChange, kit: Kit, settings: ControlSettings) -> Way | 
         case ChangeKind.LEAD if change.sensor is not None:
             lost = HardwareFault(HardwareFaultKind.SENSOR_OPEN, sensor=PLACE[change.sensor])
             return Way(settings, settings, (lost,))
+        case ChangeKind.OVERRIDE:
+            return Words("what is held by hand follows the controls no more, whatever the day asks for")
     return Words("what it does to the unit is not entered (its kind, with sensor, label or call)")
 
 

@@ -15,7 +15,7 @@ from ventwright.tables import prior
 from ventwright.tables.kit import Fan, KitSetting, Term
 from ventwright.tables.unit_prior import accepted
 from ventwright.verdict import Line, SpeedVerdict, Verdicts
-from ventwright.verdict.airflow_shortfalls import stratified, weather_too_even
+from ventwright.verdict.airflow_shortfalls import ANOTHER_SIGNAL, stratified, weather_too_even
 from ventwright.verdict.as_left import signal_as_left
 from ventwright.verdict.balance.standing import too_even
 from ventwright.verdict.check import Check, cannot_tell, held_against
@@ -185,12 +185,21 @@ def _sensor(facts: Facts, checked: Sequence[SensorCheck], today: ReadToday) -> I
         yield check
 
 
+def share_as_left(left: SpeedVerdict) -> Amount | None:
+    """Outdoor-air share with the damper as it was left; None where it was read only at another signal. [-]"""
+    why = left.fraction.shortfall if left.fraction is not None else None
+    if left.outdoor_air_fraction is None or (why is not None and why.name == ANOTHER_SIGNAL):
+        return None
+    return Amount(left.outdoor_air_fraction, FRACTION, left.outdoor_air_fraction_u)
+
+
 def _share(facts: Facts, plan: Plan, left: SpeedVerdict, today: ReadToday) -> Check:
     """The outdoor-air share at minimum."""
     id_, what = "recheck.share", words("outdoor-air share at minimum, {speed} speed", speed=Words(left.name))
     if today.mixed is None:
         return _not_read(id_, what, "read outdoor, return and mixed air at minimum position")
-    if left.outdoor_air_fraction is None:
+    was = share_as_left(left)
+    if was is None:
         return _not_left(id_, what, "no share was read as it was left")
     now = fraction_from(today.mixed, facts.instruments)
     if isinstance(now, Shortfall):
@@ -199,7 +208,6 @@ def _share(facts: Facts, plan: Plan, left: SpeedVerdict, today: ReadToday) -> Ch
     held = weather_too_even(today.mixed) if even else stratified(today.mixed)
     if held is not None:
         return cannot_tell(id_, what, held)
-    was = Amount(left.outdoor_air_fraction, FRACTION, left.outdoor_air_fraction_u)
     band = plan.ventilation.tolerance * was.value
     apart = math.hypot(now.uncertainty or 0.0, was.uncertainty or 0.0)
     change = Amount(now.value - was.value, FRACTION, apart)

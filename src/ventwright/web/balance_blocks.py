@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 from urllib.parse import quote
@@ -13,7 +13,7 @@ from ventwright.evidence import Verdict
 from ventwright.job import Worked
 from ventwright.physics.inference import Do
 from ventwright.plan import Plan, SpeedPlan, best_probe
-from ventwright.quantity import AIRFLOW, FRACTION, VOLTAGE
+from ventwright.quantity import AIRFLOW, FRACTION, Quantity
 from ventwright.record.balance_section import curve_panels
 from ventwright.record.curve_drawing import CurvePanel
 from ventwright.tables.balance_prior import balance_prior
@@ -22,13 +22,14 @@ from ventwright.tables.weather import WeatherYear, read_weather
 from ventwright.verdict import SpeedVerdict
 from ventwright.verdict.as_left import signal_as_left
 from ventwright.verdict.balance import SpeedBalance
-from ventwright.verdict.balance.advice import volts
 from ventwright.verdict.balance.findings import OF_DAMPER
 from ventwright.verdict.best_times import best_times
 from ventwright.verdict.supply import Supply, supply_at
 from ventwright.words import Amount, Words
 
-Move = Literal["instrument", "look", "raise", "read", "compare", "leave", "supply", "need", "done", "wait"]
+Move = Literal[
+    "instrument", "look", "raise", "read", "compare", "leave", "supply", "need", "done", "wait", "shared"
+]
 
 ORDER: tuple[Move, ...] = (
     "instrument",
@@ -40,6 +41,7 @@ ORDER: tuple[Move, ...] = (
     "raise",
     "need",
     "wait",
+    "shared",
     "done",
 )
 """Which move of which speed comes first on the page; reading and comparing count alike."""
@@ -71,21 +73,32 @@ def odds(probability: float) -> Odds:
 
 @dataclass(frozen=True, slots=True)
 class Stand:
-    """A damper signal: in per cent, as an address holds it, and in volts where the kit takes them."""
+    """A damper signal: in per cent, as an address holds it, and in what the kit sends, where its file says what."""
 
     percent: Amount
     text: str
-    volts: Amount | None
+    sent: Amount | None
+
+    @property
+    def bare(self) -> Stand:
+        """The same without its ±, for the largest digits of a page."""
+        sent = None if self.sent is None else replace(self.sent, uncertainty=None)
+        return Stand(replace(self.percent, uncertainty=None), self.text, sent)
 
 
 def stand(plan: Plan, signal: float) -> Stand:
     """Return a share of stroke as the pages show it."""
-    in_volts = volts(plan.kit, signal)
     return Stand(
         Amount(signal, FRACTION),
         f"{round(100.0 * signal, 1):g} %",
-        None if in_volts is None else Amount(in_volts, VOLTAGE),
+        plan.kit.damper_signal.sent(signal),
     )
+
+
+def stand_typed(plan: Plan, share: Quantity) -> Stand:
+    """Return a signal as a person typed it, with its ±: in per cent and in what the kit sends."""
+    sent = plan.kit.damper_signal.sent(share.value, share.uncertainty)
+    return Stand(Amount(share.value, FRACTION, share.uncertainty), share.typed, sent)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +181,8 @@ def _block(worked: Worked, speed: SpeedPlan, time: Words | None) -> Block:
     plan, facts, readings = worked.plan, worked.job.facts, worked.job.readings
     judged = next(one for one in worked.verdicts.speeds if one.name == speed.name)
     balance = worked.verdicts.balance.speed(speed.name)
-    left, today = signal_as_left(plan, readings, speed), balance.set_today
+    left = signal_as_left(plan, readings, speed)
+    today = balance.set_today if _signal_of_all(worked, speed.name) is None else None
     return Block(
         name=speed.name,
         address=f"/balance/{speed_address(speed.name)}",
@@ -200,6 +214,9 @@ def _next(worked: Worked, judged: SpeedVerdict, balance: SpeedBalance) -> Next:
         return Next("instrument", "/facts/instruments", name)
     if advice.do is Do.COMPARE:
         return Next("compare", f"{at}/read/side-by-side", name)
+    for_all = _signal_of_all(worked, name)
+    if for_all is not None:
+        return _under_one_opening(worked, judged, balance, for_all)
     signal = advice.signal
     if signal is not None and _waits_for_its_setting(judged, balance, signal):
         return _to_settle(plan, judged, signal, at)
@@ -211,6 +228,29 @@ def _next(worked: Worked, judged: SpeedVerdict, balance: SpeedBalance) -> Next:
     ):
         return Next("supply", f"{at}/read/supply-air", name)
     return _to_settle(plan, judged, signal if advice.do in {Do.HOLD, Do.SET} else None, at)
+
+
+def _signal_of_all(worked: Worked, name: str) -> float | None:
+    """Signal that a speed gets from the one that needs most, where one opening serves all; None where it has its own."""
+    plan, slowest = worked.plan, worked.plan.speeds[-1]
+    setting = setting_of(plan, slowest.name)
+    if name == slowest.name or setting is None or setting.fan is not None:
+        return None
+    today = worked.verdicts.balance.speed(slowest.name).set_today
+    return today.signal if today else signal_as_left(plan, worked.job.readings, slowest)
+
+
+def _under_one_opening(worked: Worked, judged: SpeedVerdict, balance: SpeedBalance, signal: float) -> Next:
+    """Read a speed at the opening that another decides; a signal of its own could not be left there."""
+    plan, at, near = worked.plan, f"/balance/{speed_address(judged.name)}", balance_prior().rules.near
+    there = stand(plan, signal)
+    if not any(abs(one.signal - signal) <= near for one in balance.readings):
+        return Next("read", f"{at}/set?damper={quote(there.text)}", judged.name, there)
+    if judged.verdict is Verdict.FAILS:
+        return Next("shared", "/plan", judged.name, there)
+    left = signal_as_left(plan, worked.job.readings, plan.speed(judged.name))
+    is_left = left is not None and abs(left - signal) <= near
+    return _to_settle(plan, judged, None if is_left else signal, at)
 
 
 def _waits_for_its_setting(judged: SpeedVerdict, balance: SpeedBalance, signal: float) -> bool:

@@ -14,11 +14,11 @@ from ventwright.tables import energy_code, ventilation
 from ventwright.tables.kit import Kit
 from ventwright.tables.shelf import find, names
 from ventwright.tables.unit_sheet import UnitSheet
-from ventwright.web.desk import Opened
+from ventwright.web.desk import Opened, Step
 from ventwright.web.form import Option, Question, question
 from ventwright.web.own_part import own_beside
 from ventwright.web.running_facts import energy_line, energy_questions, running_line, running_questions
-from ventwright.web.space_facts import spaces_line, zone_questions
+from ventwright.web.space_facts import spaces_line, zone_questions, zones_added, zones_held
 from ventwright.words import Amount
 
 Given = dict[str, Any]
@@ -29,7 +29,7 @@ class Section:
     """One small screen of facts.
 
     ``guesses`` begins the names of the guesses that its answers would replace; ``completed`` lets a section put more
-    into the document than was asked, such as the part that an answer stands in.
+    into the document than was asked, such as the part that an answer stands in; ``adds`` says what it adds to lists.
     """
 
     name: str
@@ -41,6 +41,7 @@ class Section:
     then: str = ""
     follows: Callable[[Opened], list[tuple[str, str]]] = field(default=lambda _: [])
     completes: Callable[[Given, Opened], Given] = field(default=lambda given, _: given)
+    adds: Callable[[Given, Opened], list[Step]] = field(default=lambda _given, _opened: [])
 
     def questions(self, opened: Opened) -> list[Question]:
         """Return what is asked."""
@@ -57,6 +58,10 @@ class Section:
     def completed(self, given: Given, opened: Opened) -> Given:
         """Return the answers as they go into the document."""
         return self.completes(given, opened)
+
+    def added(self, given: Given, opened: Opened) -> list[Step]:
+        """Return what the answers add to lists of the document."""
+        return self.adds(given, opened)
 
 
 def _listed(*parts: object) -> str:
@@ -267,7 +272,8 @@ SECTIONS: dict[str, Section] = {
         Section("speeds", "Fan speeds", "What the fan is thought to move. A reading of your own goes before it.", _speeds,
                 lambda o: _listed(*(one.get("name") for one in _of(o, "unit").get("fan_speeds") or [])) or "from the data sheet",
                 ("unit.supply_air", "unit.fan_speeds")),
-        Section("spaces", "Spaces", "Their use and size say how much outdoor air they need.", zone_questions, spaces_line, ("spaces", "ventilation.system")),
+        Section("spaces", "Spaces", "Their use and size say how much outdoor air they need.", zone_questions, spaces_line, ("spaces", "ventilation.system"),
+                completes=zones_held, adds=zones_added),
         Section("air", "Outdoor air required", "From the spaces, or from the drawings.", _air,
                 lambda o: _listed(_of(o, "ventilation").get("standard"), (_of(o, "ventilation").get("drawn") or {}).get("cooling")) or "from the spaces",
                 ("site.ventilation",), completes=_drawn_whole),

@@ -18,9 +18,15 @@ from pydantic import BaseModel
 
 from ventwright.entry import Typed
 from ventwright.errors import Refusal
-from ventwright.quantity import Dimension, System
+from ventwright.quantity import FRACTION, VOLTAGE, Dimension, System
 
 NUMBER_AND_UNIT = re.compile(r"\s*([-+−–]?[\d.,]*\d\.?)\s*(.*?)\s*")
+BAND = re.compile(r"±|\+/-|\+-")
+EXPONENT = re.compile(r"(?<=[\d.])[eE][-+]?\d+\s*$")
+"""The end of a number such as 1e9."""
+
+UNSIGNED = (FRACTION, VOLTAGE)
+"""Of which what is asked here is never below zero, though it may exist."""
 
 Kind = Literal["quantity", "choice", "text", "long", "count", "day", "yes"]
 
@@ -59,6 +65,13 @@ class Question:
         chosen = [one for dimension in self.dimensions for one in _units(dimension, self.system)]
         first = [self.usual] if self.usual in chosen and self.system == "us" else []
         return tuple(dict.fromkeys([*first, *chosen]))
+
+    @property
+    def never_below_zero(self) -> bool:
+        """Whether its number has no sign: the key for one then writes the ±."""
+        return bool(self.dimensions) and all(
+            one in UNSIGNED or one.at_least >= 0.0 for one in self.dimensions
+        )
 
 
 def _units(dimension: Dimension, system: System) -> list[str]:
@@ -207,17 +220,22 @@ def _answer(one: Question, form: Mapping[str, str]) -> Any:
         return text == "yes"
     if not text:
         return None
-    if (
-        one.kind == "quantity"
-        and NUMBER_AND_UNIT.fullmatch(text)
-        and not any(map(str.isalpha, text))
-        and "%" not in text
-    ):
-        unit = form.get(f"{one.name}.unit", "") or (one.units[0] if one.units else "")
-        return f"{text} {unit}".strip()
+    if one.kind == "quantity":
+        return _with_unit(text, form.get(f"{one.name}.unit", "") or (one.units[0] if one.units else ""))
     if one.kind == "count":
         return _number(text)
     return text
+
+
+def _with_unit(text: str, unit: str) -> str:
+    """Put the unit of the control beside a number that was typed without one: before its "±", where it has one."""
+    found = BAND.search(text)
+    number, band = (text[: found.start()], text[found.start() :]) if found else (text, "")
+    plain = EXPONENT.sub("", number)
+    bare = NUMBER_AND_UNIT.fullmatch(plain)
+    if bare is None or any(map(str.isalpha, plain)) or set("%°") & set(plain):
+        return text
+    return f"{number.strip()} {unit} {band}".strip()
 
 
 def _number(text: str) -> Any:

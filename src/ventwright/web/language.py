@@ -1,6 +1,6 @@
 """The words of the pages in more than one language: a file of pairs for each, English where a pair is missing.
 
-What the engine says (plans, verdicts, cautions) is English so far; the pages' own words are translated.
+What the engine says (plans, verdicts, advice) is English so far; the pages' own words and the cautions are translated.
 """
 
 from __future__ import annotations
@@ -11,8 +11,25 @@ from functools import cache
 from gettext import NullTranslations
 from importlib.resources import files
 
-LANGUAGES: Mapping[str, str] = {"en": "English", "es": "Español (empezado)"}
+LANGUAGES: Mapping[str, str] = {"en": "English", "es": "Español (en parte)"}
 """Languages offered, each by its own name."""
+
+PAGES_IN: Mapping[str, tuple[str, ...]] = {
+    "es": (
+        "balance", "balance_leave", "balance_list", "balance_mend", "balance_other", "balance_pieces", "balance_read",
+        "balance_result", "balance_set", "balance_traverse", "balance_wait", "pieces", "typed_list", "waiting",
+    ),
+}  # fmt: skip
+"""Pages of which every word of their own is translated, by the names of their templates."""
+
+SO_FAR = (
+    "In Spanish so far: the balance with its readings, every caution, and parts of other pages. Plan, wiring, tests, record and "
+    "whatever is worked out are in English. The Spanish is from memory; nobody whose language it is has looked it over. "
+    "— En español hasta ahora: equilibrar con sus lecturas, todas las precauciones y partes de otras páginas. El plan, el cableado, "
+    "las pruebas, el registro y todo lo calculado están en inglés. El español es de memoria y nadie de habla hispana lo ha revisado: "
+    "si una precaución no está clara, léala en inglés."
+)
+"""What is said of that beside the choice, in both languages."""
 
 
 class Translations(NullTranslations):
@@ -33,7 +50,7 @@ def pairs(language: str) -> Mapping[str, str]:
     found = files("ventwright.web").joinpath("words", f"{language}.json")
     if not found.is_file():
         return {}
-    read: dict[str, str] = json.loads(found.read_text(encoding="utf-8"))
+    read: dict[str, str] = json.loads(found.read_text(encoding="utf-8"))["pairs"]
     return read
 
 

@@ -9,7 +9,8 @@ from typing import Any, get_args
 from ventwright.tables.board import Board
 from ventwright.tables.circuit import Circuit, Function
 from ventwright.tables.connector import Connector
-from ventwright.tables.kit import DamperSignal, Kit, SettingFile
+from ventwright.tables.damper_signal import DamperSignal
+from ventwright.tables.kit import Kit, SettingFile
 from ventwright.tables.kit_sensor import NO_RESISTOR, Sensing
 from ventwright.tables.sensor_curve import curves
 from ventwright.web.form import Form, Question, question

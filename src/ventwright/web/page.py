@@ -18,7 +18,9 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from ventwright.quantity import Quantity, System
 from ventwright.readings.photo import photo_words
 from ventwright.store.change import new_id
+from ventwright.web.changed import told
 from ventwright.web.desk import Desk, Opened
+from ventwright.web.lacking import lacking_at, lacking_words
 from ventwright.web.language import Translations, chosen, pairs
 from ventwright.web.unparted_page import unparted_page
 from ventwright.words import Amount, Words
@@ -74,11 +76,13 @@ def environment(language: str = "en") -> Environment:
         lstrip_blocks=True,
         extensions=["jinja2.ext.i18n"],
     )
-    made.install_gettext_translations(Translations(pairs(language)), newstyle=True)  # type: ignore[attr-defined]
+    translations = Translations(pairs(language))
+    made.install_gettext_translations(translations, newstyle=True)  # type: ignore[attr-defined]
     made.globals.update(new_id=new_id, stages=STAGES, photo_words=photo_words)
     made.filters.update(
-        percent=percent, drawing=drawing, capitalize_first=capitalize_first, step_name=step_name
-    )
+        percent=percent, drawing=drawing, capitalize_first=capitalize_first, step_name=step_name,
+        lacking_at=lacking_at, lacking_words=lacking_words, in_language=translations.gettext,
+    )  # fmt: skip
     return made
 
 
@@ -112,6 +116,7 @@ def drawing(svg: str) -> Markup:
 SAID = {
     "saved": "Saved.",
     "undone": "Taken back.",
+    "again": "Entered again.",
     "archived": "Put in the archive.",
     "unarchived": "Taken out of the archive.",
     "imported": "Read in.",
@@ -168,10 +173,18 @@ async def page(
             path=request.url.path.removeprefix(base),
             undo=undo,
             redo=again,
+            change_words=await _change_words(desk, opened, undo or again),
             **context,
         )
     )
     return HTMLResponse(unparted_page(text), status, headers={"cache-control": "no-store"})
+
+
+async def _change_words(desk: Desk, opened: Opened | None, ids: str) -> str:
+    """Say what was entered or taken back a moment ago."""
+    if opened is None or not ids:
+        return ""
+    return told(await desk.jobs.history(opened.id), ids.split(","), opened).words
 
 
 def _address(request: Request, base: str) -> str:

@@ -8,18 +8,16 @@ from enum import Enum
 from functools import cached_property
 from typing import Any
 
-from ventwright.entry import Typed
 from ventwright.errors import Refusal, Refused
 from ventwright.job import Worked
 from ventwright.quantity import TEMPERATURE, TEMPERATURE_DIFFERENCE, Quantity, read
 from ventwright.readings import Noted
 from ventwright.tables import prior
-from ventwright.web.balance_blocks import Stand, stand
+from ventwright.web.balance_blocks import Stand, stand_typed
 from ventwright.web.desk import Opened
 from ventwright.web.form import Asked, Option, Question, filled, parted
 from ventwright.web.last_read import last_instruments, last_method, last_value
 from ventwright.web.reading_kinds import (
-    OF_A_SIGNAL,
     TAKEN_WITH,
     ReadingKind,
     entered,
@@ -32,20 +30,15 @@ from ventwright.web.reading_kinds import (
 )
 
 
-def damper_signal(worked: Worked, typed: str) -> float:
-    """Read a damper signal as a share of full stroke. [-]
+def damper_signal(worked: Worked, typed: str) -> Quantity:
+    """Read a damper signal as a share of full stroke, with its ±. [-]
 
     Raises
     ------
     Refused
         It is no signal, or none of this kit's.
     """
-    kit, reader = worked.plan.kit, Typed(OF_A_SIGNAL, 0.0)
-    share = kit.share_of_stroke(reader(typed))
-    if 0.0 <= share <= 1.0:
-        return share
-    accepted = f"{kit.damper_signal.closed} to {kit.damper_signal.open}, or 0 % to 100 %"
-    raise Refused(Refusal("is outside the kit's range of signal", accepted, given=typed))
+    return worked.plan.kit.damper_signal.read(typed)
 
 
 @dataclass(frozen=True)
@@ -77,7 +70,7 @@ class ReadingForm:
     def at(self) -> Stand | None:
         """Where the damper stands; None where that cannot be read."""
         try:
-            return stand(self.worked.plan, damper_signal(self.worked, self.damper))
+            return stand_typed(self.worked.plan, damper_signal(self.worked, self.damper))
         except Refused:
             return None
 
@@ -90,6 +83,7 @@ class ReadingForm:
         names = self.fields or fields_of(self.kind, self.screen)
         asked = questions(self.kind, names, self.place, instruments, system)
         speeds = tuple(Option(one.name, one.name) for one in self.worked.plan.speeds)
+        asked = [replace(one, dimensions=self.worked.plan.kit.damper_signal.typed_in) if one.name == "damper_signal" else one for one in asked]  # fmt: skip
         return [replace(one, kind="choice", options=speeds) if one.name == "speed" else one for one in asked]
 
     @cached_property

@@ -9,7 +9,7 @@ from typing import Any
 
 from ventwright.facts import Instrument
 from ventwright.facts.instrument import BANDS
-from ventwright.quantity import FRACTION, TEMPERATURE, VOLTAGE, System
+from ventwright.quantity import FRACTION, TEMPERATURE, System
 from ventwright.readings import (
     CarbonDioxide,
     Humidity,
@@ -49,9 +49,6 @@ LABELS = {
     "speed": "Fan speed",
     "damper_signal": "Damper signal held",
 }
-
-OF_A_SIGNAL = (FRACTION, VOLTAGE)
-"""In what a damper signal is typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,10 +165,6 @@ def _question(
             kind.model, name, place=place, label=label, system=system, kind="quantity", dimensions=(TEMPERATURE,),
             help="Several points with commas between.",
         )  # fmt: skip
-    if name == "damper_signal":
-        return question(
-            kind.model, name, place=place, label=label, system=system, kind="quantity", dimensions=OF_A_SIGNAL
-        )
     return question(kind.model, name, place=place, label=label, system=system)
 
 

@@ -36,7 +36,7 @@ def energy_questions(opened: Opened) -> list[Question]:
         _ask(opened, "eer", "Rated efficiency (EER)", help="Btu/h of cooling for each W of compressors and condenser fans; a COP times 3.41."),
         _ask(opened, "fan_power", "Power of the supply fan", usual="kW", help="At its fastest speed."),
         _ask(opened, "relief_power", "Power of the exhaust or relief fan", usual="kW"),
-        _ask(opened, "heating_efficiency", "Heating efficiency", help="Heat into the air over the gas or electricity bought."),
+        _ask(opened, "heating_efficiency", "Heating efficiency", help="Heat into the air over the gas or electricity bought; of a heat pump its COP times 100, such as 290 %."),
         _ask(opened, "currency", "Sign of the currency", help="Left open: $."),
         _ask(opened, "electricity_price", "Price of 1 kWh of electricity", help="Without it nothing is said of money."),
         _ask(opened, "fuel_price", "Price of 1 kWh of fuel", help="1 therm is 29.3 kWh."),

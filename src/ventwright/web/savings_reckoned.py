@@ -17,7 +17,15 @@ from ventwright.record.hours_drawing import Cell, HoursChart, cells
 from ventwright.record.savings_pictures import hours_picture, savings_picture
 from ventwright.record.subject import ReckonedYear
 from ventwright.tables.weather import WeatherYear, read_weather
-from ventwright.verdict.savings import Driver, Flag, Kind, Outcome, Savings, ShorterWays, savings_in_parts
+from ventwright.verdict.savings import (
+    Driver,
+    Flag,
+    Kind,
+    Savings,
+    ShorterWays,
+    StrategyOutcome,
+    savings_in_parts,
+)
 from ventwright.verdict.savings.come_back import ComeBack, Return, rarest, when_to_come_back
 from ventwright.verdict.savings.high_limit_choice import HighLimitChoice, choice_in_parts
 from ventwright.verdict.savings.owner import OwnersPage, owners_page
@@ -48,10 +56,10 @@ class YearShown:
     invented: bool
     open_hours: float
     currency: str
-    outcomes: tuple[Outcome, ...]
-    left: Outcome
-    found: Outcome | None
-    faults: tuple[Outcome, ...]
+    outcomes: tuple[StrategyOutcome, ...]
+    left: StrategyOutcome
+    found: StrategyOutcome | None
+    faults: tuple[StrategyOutcome, ...]
     """Dearest first."""
     drivers: tuple[Driver, ...]
     flags: tuple[Flag, ...]
@@ -65,7 +73,7 @@ class YearShown:
     """The open hours on the chart of moist air, with the region of each control that the code allows, by its name."""
 
     @property
-    def compared(self) -> tuple[Outcome, ...]:
+    def compared(self) -> tuple[StrategyOutcome, ...]:
         """The ways that are no fault and save something or nothing."""
         return tuple(one for one in self.outcomes if one.kind not in {Kind.FAULT, Kind.NONE})
 

@@ -13,6 +13,9 @@ from ventwright.web.form import Form
 FIELD = "mark"
 """The control of a form that says which item it showed."""
 
+AT = "number"
+"""The control that says at which number it stood: of items that say the same, the one there is meant."""
+
 NEW = "new"
 """The mark of a form that shows none of the list, and adds to it."""
 
@@ -42,10 +45,10 @@ def taken_out(items: Sequence[Any], form: Form) -> int:
     Refused
         The list does not hold it any more as it was shown.
     """
-    whole = form.get(FIELD).partition(".")[0]
-    for number, item in enumerate(items, start=1):
-        if _short(item) == whole:
-            return number
+    whole, at = form.get(FIELD).partition(".")[0], form.get(AT)
+    same = [number for number, item in enumerate(items, start=1) if _short(item) == whole]
+    if same:
+        return next((number for number in same if str(number) == at), same[0])
     raise Refused(Refusal("the list has changed since this page was shown", ACCEPTED))
 
 

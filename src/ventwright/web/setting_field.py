@@ -7,6 +7,7 @@ import json
 from ventwright.errors import Refusal, Refused
 from ventwright.plan import Plan, Setting
 from ventwright.quantity import Dimension, System, Unit, unit_value
+from ventwright.tables.damper_signal import is_sent
 from ventwright.tables.kit import KitSetting
 from ventwright.web.form import Option, Question
 from ventwright.words import Amount
@@ -18,7 +19,7 @@ def setting_question(setting: KitSetting, name: str, label: str, place: str, sys
         options = tuple(Option(word, word) for word in setting.dimension.words)
         return Question(name, label, place, "choice", required=True, options=options)
     return Question(
-        name, label, place, "quantity", required=True, dimensions=(setting.dimension,), system=_kits_system(setting, system)
+        name, label, place, "quantity", required=True, dimensions=setting.typed_in, system=_kits_system(setting, system)
     )  # fmt: skip
 
 
@@ -58,10 +59,18 @@ def range_words(setting: KitSetting) -> str:
 
 def shown_range(setting: KitSetting, system: System) -> str:
     """Say the range of a setting in the units of the screens, and as its kit does where that differs."""
+    metered = _range_sent(setting, system)
     if _same_units(setting, system):
-        return range_words(setting)
+        return f"{range_words(setting)}{metered}"
     low, high = (Amount(one.value, setting.dimension).show(system) for one in (setting.least, setting.most))
     return f"{low} to {high} ({range_words(setting)} on the controller)"
+
+
+def _range_sent(setting: KitSetting, system: System) -> str:
+    """Say what a meter shows at the ends of a signal."""
+    ends = [setting.signal.sent(one.value) for one in (setting.least, setting.most)] if setting.signal else []
+    shown = [one.show(system) for one in ends if one is not None]
+    return f"; by a meter {' to '.join(shown)}, with its ±" if shown else ""
 
 
 def shown_value(setting: KitSetting, value: float, system: System) -> str:
@@ -75,13 +84,14 @@ def shown_value(setting: KitSetting, value: float, system: System) -> str:
 
 def typed_shown(setting: KitSetting, typed: str, system: System) -> str:
     """Show what was typed of a setting in the units of the screens, beside it where the two differ."""
-    if not typed or _same_units(setting, system):
+    sent = setting.signal is not None and is_sent(typed)
+    if not typed or (_same_units(setting, system) and not sent):
         return typed
     try:
-        value = setting.read(typed).value
+        value = setting.read(typed)
     except Refused:
         return typed  # as it was found, which the kit need not take
-    return f"{Amount(value, setting.dimension).show(system)} ({typed})"
+    return f"{Amount(value.value, setting.dimension, value.uncertainty).show(system)} ({typed})"
 
 
 def _same_units(setting: KitSetting, system: System) -> bool:
@@ -97,12 +107,19 @@ def range_data(setting: KitSetting) -> str:
     """Return the range and the step in every unit that is offered, for the check while one types."""
     if setting.dimension.words:
         return ""
-    units = (setting.dimension.us, setting.dimension.si)
     ranges = {
-        unit.names[0]: [_rounded(unit_value(setting.least.value, unit)), _rounded(unit_value(setting.most.value, unit)), _rounded(_step(setting, unit))]
-        for unit in units
+        unit.names[0]: [*(_rounded(unit_value(one.value, unit)) for one in (setting.least, setting.most)), _rounded(_step(setting, unit))]
+        for unit in (setting.dimension.us, setting.dimension.si)
     }  # fmt: skip
-    return json.dumps(ranges)
+    return json.dumps(ranges | _ranges_sent(setting))
+
+
+def _ranges_sent(setting: KitSetting) -> dict[str, list[float]]:
+    """Return the range of a signal in what the kit sends; a meter knows no steps."""
+    ends = [setting.signal.sent(one.value) for one in (setting.least, setting.most)] if setting.signal else []
+    sent = [one for one in ends if one is not None]
+    units = (sent[0].dimension.us, *sent[0].dimension.others) if sent else ()
+    return {unit.names[0]: [*(_rounded(unit_value(one.value, unit)) for one in sent), 0.0] for unit in units}
 
 
 def _rounded(number: float) -> float:

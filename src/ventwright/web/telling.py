@@ -37,7 +37,7 @@ SIGNATURE = "ventwright-signature"
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class Recipient:
     """Whom to tell, with the secret, and where links to jobs begin. ``near`` lets it be on a network of one's own."""
 
     address: str
@@ -69,7 +69,7 @@ def signature(secret: str, at: int, body: bytes) -> str:
     return f"t={at},v1={signed}"
 
 
-async def keep_telling(told: Told, desk: Desk, *, every: float = EVERY) -> None:
+async def keep_telling(told: Recipient, desk: Desk, *, every: float = EVERY) -> None:
     """Look for finished jobs again and again, and tell of each once."""
     while True:
         with suppress(Refused):  # a database that is away for a moment
@@ -77,7 +77,7 @@ async def keep_telling(told: Told, desk: Desk, *, every: float = EVERY) -> None:
         await asyncio.sleep(every)
 
 
-async def tell(told: Told, desk: Desk, now: datetime) -> list[str]:
+async def tell(told: Recipient, desk: Desk, now: datetime) -> list[str]:
     """Tell of the finished jobs that have not been told as they are now, and return those that were heard."""
     statements = desk.jobs.statements()
     heard = []
@@ -108,7 +108,7 @@ async def _note(statements: Statements, job: str, revision: int, tries: int, now
     )
 
 
-async def _sent(told: Told, body: bytes, now: datetime) -> bool:
+async def _sent(told: Recipient, body: bytes, now: datetime) -> bool:
     """Whether the other program took a message."""
     try:
         async with asyncio.timeout(PATIENCE):
@@ -117,7 +117,7 @@ async def _sent(told: Told, body: bytes, now: datetime) -> bool:
         return False
 
 
-async def _status(told: Told, body: bytes, now: datetime) -> int:
+async def _status(told: Recipient, body: bytes, now: datetime) -> int:
     """Send a message and return the status; the address that was looked at is the one that is asked."""
     parts = urlsplit(told.address)
     host, port = parts.hostname or "", parts.port or (443 if parts.scheme == "https" else 80)

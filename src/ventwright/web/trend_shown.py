@@ -24,7 +24,7 @@ from ventwright.record.trend_words import day, hours_words
 from ventwright.tables.caution import cautions
 from ventwright.tables.measurement import measurements
 from ventwright.verdict.trend_compared import compared
-from ventwright.verdict.trend_findings import Finding, KnownUnit, rule_set
+from ventwright.verdict.trend_findings import KnownUnit, TrendFinding, rule_set
 from ventwright.verdict.trend_judged import Judged, has_columns, judging_unit
 from ventwright.verdict.trend_known import known_in_log
 from ventwright.web.work import Steps
@@ -140,7 +140,7 @@ def _in_units(judged: Judged, known: KnownUnit, system: System) -> dict[str, Any
     }
 
 
-def _finding(one: Finding, zone: str | None, system: System) -> dict[str, Any]:
+def _finding(one: TrendFinding, zone: str | None, system: System) -> dict[str, Any]:
     following = one.next_measurement
     return {
         "words": one.words,

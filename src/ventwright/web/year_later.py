@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from ventwright.entry import Typed
+from ventwright.entry.typed import OF_A_SIGNAL
 from ventwright.evidence import Verdict
 from ventwright.job import Worked, work
 from ventwright.quantity import FRACTION, TEMPERATURE_DIFFERENCE, Quantity
@@ -16,10 +17,16 @@ from ventwright.tables.kit import KitSetting
 from ventwright.verdict import Check, Line
 from ventwright.verdict.as_left import signal_as_left
 from ventwright.verdict.checks import live_checks
-from ventwright.verdict.recheck import NOT_READ, ReadToday, Recheck, high_limit_setting, recheck
+from ventwright.verdict.recheck import (
+    NOT_READ,
+    ReadToday,
+    Recheck,
+    high_limit_setting,
+    recheck,
+    share_as_left,
+)
 from ventwright.web.balance_blocks import setting_of
 from ventwright.web.last_read import OFFERED
-from ventwright.web.reading_kinds import OF_A_SIGNAL
 from ventwright.words import Amount, Words, words
 
 PURPOSE = "a year later"
@@ -189,8 +196,8 @@ def _left(left: Worked, speed: str) -> Iterator[tuple[str, Words]]:
     if said:
         yield "sensor", Words("left off the probe by: " + ", ".join(f"{{{name}}}" for name in said), said)
     share = next(one for one in left.verdicts.speeds if one.name == speed)
-    if share.outdoor_air_fraction is not None:
-        found = Amount(share.outdoor_air_fraction, FRACTION, share.outdoor_air_fraction_u)
+    found = share_as_left(share)
+    if found is not None:
         yield "air", words("left at {share} outdoor air", share=found)
 
 

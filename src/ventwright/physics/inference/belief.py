@@ -19,7 +19,7 @@ class Part(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Belief:
+class ShareBelief:
     """What is believed of one share: a mixture of normal distributions, one for each course of the curve. [-]"""
 
     parts: tuple[Part, ...]
@@ -129,6 +129,6 @@ def _between(move: Move, low: float, high: float) -> float:
     return _below((high - move.mean) / moved) - _below((low - move.mean) / moved)
 
 
-def widened(belief: Belief, by: float) -> Belief:
+def widened(belief: ShareBelief, by: float) -> ShareBelief:
     """Add an independent standard uncertainty to a belief. [-]"""
-    return Belief(tuple(Part(p.weight, p.mean, math.hypot(p.u, by), p.follows) for p in belief.parts))
+    return ShareBelief(tuple(Part(p.weight, p.mean, math.hypot(p.u, by), p.follows) for p in belief.parts))

@@ -11,16 +11,16 @@ import math
 from collections.abc import Callable, Sequence
 
 from ventwright.evidence import ACCEPTED_RISK
-from ventwright.physics.inference.belief import Belief, Part, widened
+from ventwright.physics.inference.belief import Part, ShareBelief, widened
 from ventwright.physics.inference.covariance import cholesky, covariance, covariances, forward
 from ventwright.physics.inference.curve_prior import Follows
 from ventwright.physics.inference.observation import Observation
 from ventwright.physics.inference.posterior import Posterior, condition
-from ventwright.physics.inference.step import Asked, Choice, Do, Held, Means, Rules, Step
+from ventwright.physics.inference.step import Asked, DamperNow, Do, Means, Rules, SignalChance, Step
 
 
 def next_step(
-    posterior: Posterior, asked: Asked, means: Means, rules: Rules, held: Held | None = None
+    posterior: Posterior, asked: Asked, means: Means, rules: Rules, held: DamperNow | None = None
 ) -> Step:
     """Decide what is worth doing next at one fan speed.
 
@@ -56,7 +56,9 @@ def next_step(
     return _worth_reading(posterior, asked, means, rules, best)
 
 
-def _worth_reading(posterior: Posterior, asked: Asked, means: Means, rules: Rules, best: Choice) -> Step:
+def _worth_reading(
+    posterior: Posterior, asked: Asked, means: Means, rules: Rules, best: SignalChance
+) -> Step:
     """Read, compare the probes first, or stop, by what the readings left could at best show."""
     if not any(one.speed is not None for one in posterior.observations):
         return Step(
@@ -98,7 +100,9 @@ COST = 0.02
 """Chance that a comparison, or a reading with the damper closed, has to add before it is worth its trip: our own choice. [-]"""
 
 
-def _comparing_helps(posterior: Posterior, asked: Asked, means: Means, best: Choice, settles: float) -> bool:
+def _comparing_helps(
+    posterior: Posterior, asked: Asked, means: Means, best: SignalChance, settles: float
+) -> bool:
     """Whether one reading after a comparison of the probes would settle it far more probably than one without."""
     told = condition(posterior.prior, [*posterior.observations, *map(posterior.foreseen, means.compare)])
     _, with_check = telling_signal(told, asked, means, best.signal)
@@ -118,7 +122,7 @@ LEAST_HOPE = 0.3
 """Chance of settling by one reading below which the likeliest signal is read instead: more than one will be needed. [-]"""
 
 
-def _held(posterior: Posterior, asked: Asked, held: Held) -> Belief:
+def _held(posterior: Posterior, asked: Asked, held: DamperNow) -> ShareBelief:
     """What is believed with the damper where it stands: as it rests since a reading, else as it may come to rest."""
     if not held.resting:
         return settled_at(posterior, asked, held.signal)
@@ -132,7 +136,7 @@ def near(posterior: Posterior, speed: str, signal: float) -> float:
     )
 
 
-def settled_at(posterior: Posterior, asked: Asked, signal: float) -> Belief:
+def settled_at(posterior: Posterior, asked: Asked, signal: float) -> ShareBelief:
     """Return what is believed of the share after the damper is set to a signal, where it comes to rest included. [-]"""
     step = 0.01
     ends = min(signal + step, 1.0), max(signal - step, 0.0)
@@ -141,7 +145,7 @@ def settled_at(posterior: Posterior, asked: Asked, signal: float) -> Belief:
     return widened(posterior.at(asked.speed, signal, asked.errors), slope * posterior.prior.positioning)
 
 
-def best_signal(posterior: Posterior, asked: Asked, grid: int) -> Choice:
+def best_signal(posterior: Posterior, asked: Asked, grid: int) -> SignalChance:
     """Return the signal that most probably brings in what is wanted: coarse over the stroke, then fine. [-]"""
 
     def chance(signal: float) -> float:
@@ -151,7 +155,7 @@ def best_signal(posterior: Posterior, asked: Asked, grid: int) -> Choice:
     for step in (0.25 / grid, 0.0625 / grid):
         best = max([best, *((chance(one), one) for one in _around(best[1], step, 3))])
     signal = best[1]
-    return Choice(signal, settled_at(posterior, asked, signal).within(asked.low, asked.high))
+    return SignalChance(signal, settled_at(posterior, asked, signal).within(asked.low, asked.high))
 
 
 def telling_signal(posterior: Posterior, asked: Asked, means: Means, about: float) -> tuple[float, float]:
@@ -198,7 +202,7 @@ def beyond_supply(asked: Asked, rules: Rules) -> Step | None:
     """Say whether more outdoor air is wanted than the fan moves, which needs no reading at the damper. [-]"""
     if asked.low <= 1.0:
         return None
-    all_outdoor = Belief((Part(1.0, 1.0, max(asked.errors_u, 1e-9), Follows.RISES),))
+    all_outdoor = ShareBelief((Part(1.0, 1.0, max(asked.errors_u, 1e-9), Follows.RISES),))
     short = all_outdoor.below(asked.low)
     return Step(Do.CANNOT, 1.0, 1.0 - short, short=True) if short >= rules.sure else None
 

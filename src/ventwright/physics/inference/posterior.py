@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from operator import mul
 
-from ventwright.physics.inference.belief import Belief, Foretold, Move, Part, ln_beyond
+from ventwright.physics.inference.belief import Foretold, Move, Part, ShareBelief, ln_beyond
 from ventwright.physics.inference.covariance import backward, cholesky, covariance, covariances, forward
 from ventwright.physics.inference.curve_prior import CurvePrior, Follows, Shape
 from ventwright.physics.inference.observation import Observation
@@ -20,7 +20,7 @@ from ventwright.physics.inference.observation import Observation
 NEGLIGIBLE = 1e-3
 """Weight beside the likeliest below which a course is left out of predictions. [-]"""
 
-Errors = Sequence[tuple[str, float]]
+NamedErrors = Sequence[tuple[str, float]]
 
 
 @dataclass(slots=True)
@@ -77,7 +77,7 @@ class Posterior:
     log_evidence: float
     evaluations: int = field(default=0)
 
-    def at(self, speed: str, signal: float, errors: Errors = ()) -> Belief:
+    def at(self, speed: str, signal: float, errors: NamedErrors = ()) -> ShareBelief:
         """Return what is believed of the share at a fan speed and a signal.
 
         Parameters
@@ -92,7 +92,7 @@ class Posterior:
         asked = self._projected(Observation("", 0.0, 0.0, tuple(errors), speed, signal), of_readings=False)
         return self._believed(asked, asked.own)
 
-    def _believed(self, asked: _Projected, own: float) -> Belief:
+    def _believed(self, asked: _Projected, own: float) -> ShareBelief:
         parts = []
         for course in self.courses:
             mean, leak, reach = asked.under(course)
@@ -100,9 +100,9 @@ class Posterior:
             spread = own + s00 * leak * leak + 2.0 * s01 * leak * reach + s11 * reach * reach
             parts.append(Part(course.weight, mean, math.sqrt(max(spread, 1e-12)), course.shape.follows))
         self.evaluations += len(parts)
-        return Belief(tuple(parts))
+        return ShareBelief(tuple(parts))
 
-    def after(self, reading: Observation, errors: Errors = ()) -> Foretold:
+    def after(self, reading: Observation, errors: NamedErrors = ()) -> Foretold:
         """Say what a further reading would leave: for each course the expected share, how far it may move, and its rest.
 
         Parameters
@@ -131,7 +131,7 @@ class Posterior:
         self.evaluations += len(moves)
         return Foretold(tuple(moves))
 
-    def foretold(self, reading: Observation) -> Belief:
+    def foretold(self, reading: Observation) -> ShareBelief:
         """Return what is expected of a reading's value before it is taken; its own value does not count."""
         read = self._projected(reading, of_readings=True)
         return self._believed(read, read.own + reading.noise**2)

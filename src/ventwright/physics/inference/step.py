@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from ventwright.physics.inference.observation import Observation
-from ventwright.physics.inference.posterior import Errors
+from ventwright.physics.inference.posterior import NamedErrors
 
 
 class Do(Enum):
@@ -29,7 +29,7 @@ class Asked:
     speed: str
     low: float
     high: float
-    errors: Errors = ()
+    errors: NamedErrors = ()
 
     @property
     def middle(self) -> float:
@@ -43,7 +43,7 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class DamperNow:
     """Signal at which the damper stands. [-]
 
     ``resting`` is the error of where it came to rest, shared with the reading taken there while it was not moved since;
@@ -51,7 +51,7 @@ class Held:
     """
 
     signal: float
-    resting: Errors = ()
+    resting: NamedErrors = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ class Rules:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class SignalChance:
     """A signal with the chance that it brings in what is wanted. [-]"""
 
     signal: float

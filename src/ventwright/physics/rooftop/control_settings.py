@@ -12,7 +12,7 @@ from ventwright.physics.rooftop.freeze_protection import FreezeProtection
 from ventwright.physics.rooftop.high_limit import HighLimit
 from ventwright.physics.rooftop.minimum_position import MinimumPosition
 
-Held = Literal["mixed", "supply"]
+HeldAir = Literal["mixed", "supply"]
 ValveSense = Literal["powered in cooling", "powered in heating"]
 
 
@@ -54,7 +54,7 @@ class ControlSettings:
     fan: FanSpeeds = field(default_factory=FanSpeeds)
     set_point: float = 12.8
     """What free cooling holds: 55 °F. [°C]"""
-    held: Held = "mixed"
+    held: HeldAir = "mixed"
     """Where that is sensed."""
     low_limit: float = 7.2
     """Mixed air is not brought below this by opening the damper: 45 °F. [°C]"""

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from ventwright.physics.rooftop.control_settings import Held
+from ventwright.physics.rooftop.control_settings import HeldAir
 from ventwright.physics.rooftop.sensed import Sensed
 
 NEAR_ENOUGH = 0.01
@@ -23,7 +23,7 @@ SEARCHES = 40
 class Hold:
     """A temperature that an opening damper must not bring below a value."""
 
-    place: Held
+    place: HeldAir
     at_least: float
     """[°C]"""
 

@@ -70,7 +70,7 @@ class _Drawn(NamedTuple):
 
 
 class ChoiceColumns(NamedTuple):
-    """As ``one_year.Choice``, with the power of the fans and whether there is too little outdoor air."""
+    """As ``one_year.HourRun``, with the power of the fans and whether there is too little outdoor air."""
 
     power: Array
     short: Array

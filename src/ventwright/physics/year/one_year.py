@@ -27,7 +27,7 @@ from ventwright.physics.year.way import NO_ERRORS, SensorErrors, Way, YearTotals
 from ventwright.physics.year.year_unit import YearUnit
 
 
-class Choice(NamedTuple):
+class HourRun(NamedTuple):
     """An hour as it may be run: what cooling takes, the shares of outdoor air, and whether a compressor is called."""
 
     drawn: Drawn
@@ -49,8 +49,8 @@ class Hour(NamedTuple):
     lasts: float
     """[h]"""
     cooling: bool
-    least: Choice
-    free: Choice
+    least: HourRun
+    free: HourRun
     heat: float
     """That heating has to bring. [W]"""
 
@@ -81,7 +81,7 @@ def hours_of_unit(hours: Hours, unit: YearUnit) -> Iterator[Hour]:
         outdoor = Outdoor(dry_bulb, water, heat)
         load = on_coil(unit, outdoor, unit.least_share_slow, slow=True).sensible_load
         if load <= 0.0:
-            idle = Choice(NOTHING, *shares, called=False, needed=False)
+            idle = HourRun(NOTHING, *shares, called=False, needed=False)
             yield Hour(outdoor, dew_point, lasts, False, idle, idle, -load)
             continue
         free_shares = (
@@ -92,16 +92,18 @@ def hours_of_unit(hours: Hours, unit: YearUnit) -> Iterator[Hour]:
         yield Hour(outdoor, dew_point, lasts, True, least, _choice(unit, outdoor, free_shares, (0, 1)), 0.0)
 
 
-def _choice(unit: YearUnit, outdoor: Outdoor, shares: tuple[float, float], stages: tuple[int, int]) -> Choice:
+def _choice(
+    unit: YearUnit, outdoor: Outdoor, shares: tuple[float, float], stages: tuple[int, int]
+) -> HourRun:
     """Run an hour with these shares of outdoor air, slow and full, and these stages at either speed."""
     slow = mode_of(unit, on_coil(unit, outdoor, shares[0], slow=True))
     if unit.slow == 1.0:
         drawn = at_one_speed(unit, slow, outdoor.dry_bulb, 0.0)
-        return Choice(drawn, *shares, called=slow.sensible_load > 0.0, needed=slow.sensible_load > 0.0)
+        return HourRun(drawn, *shares, called=slow.sensible_load > 0.0, needed=slow.sensible_load > 0.0)
     full = mode_of(unit, on_coil(unit, outdoor, shares[1], slow=False))
     drawn = at_two_speeds(unit, slow, full, outdoor.dry_bulb, stages)
     called = slow.sensible_load > 0.0
-    return Choice(drawn, *shares, called=called, needed=called and full.sensible_load > 0.0)
+    return HourRun(drawn, *shares, called=called, needed=called and full.sensible_load > 0.0)
 
 
 @dataclass(slots=True)
@@ -118,7 +120,7 @@ class _Sum:
     short_of_air: float = 0.0
     short_of_cooling: float = 0.0
 
-    def add(self, unit: YearUnit, hour: Hour, chosen: Choice, *, locked: bool) -> None:
+    def add(self, unit: YearUnit, hour: Hour, chosen: HourRun, *, locked: bool) -> None:
         """Add one hour, its parts at the two speeds by how long they last."""
         lasts, full = hour.lasts, chosen.drawn.full_part
         fan = unit.fan_power_slow + full * (unit.fan_power - unit.fan_power_slow)

@@ -10,7 +10,7 @@ from ventwright.facts.instrument import Instrument
 from ventwright.facts.power import Power
 from ventwright.plan.basis import Guess
 from ventwright.plan.power.budget import TransformerBudget, budget_of, guesses_of
-from ventwright.plan.power.checks import load_findings, voltage_findings
+from ventwright.plan.power.checks import load_findings, nothing_drawn, voltage_findings
 from ventwright.plan.power.finding import PowerFinding, overall
 from ventwright.plan.power.joined import JoinPlan, join_findings, join_of
 from ventwright.plan.power.primary_tap import Tap, tap_finding, taps_of
@@ -72,7 +72,7 @@ def plan_power(power: Power, instruments: Sequence[Instrument] = (), where: str 
         join_of(join, budgets, instruments, f"{where}.joined[{number}]")
         for number, join in enumerate(power.joined, start=1)
     )
-    found: list[PowerFinding] = []
+    found = [] if power.loads else [nothing_drawn()]
     for (transformer, budget), possible in zip(pairs, taps, strict=True):
         tap = tap_finding(transformer, budget, possible)
         found += [

@@ -4,18 +4,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from operator import attrgetter
 
 from ventwright.evidence import Estimate
 from ventwright.facts.instrument import Instrument
 from ventwright.facts.power import Load, Transformer
 from ventwright.physics.circuit import current, phase_angle, vector_sum
 from ventwright.plan.basis import Guess
-from ventwright.plan.power.secondary import Known, is_dead, metered_pair, rated_secondary, secondary_of
+from ventwright.plan.power.ends import Ends, ends_of
+from ventwright.plan.power.secondary import (
+    Secondary,
+    VoltageBasis,
+    is_dead,
+    metered_pair,
+    rated_secondary,
+    rose_under_load,
+    secondary_of,
+)
 from ventwright.quantity import APPARENT_POWER, CURRENT, FRACTION, VOLTAGE
 from ventwright.tables import control_power
 from ventwright.tables.class_2 import class_2
-from ventwright.words import Amount, Words, measured, words
+from ventwright.words import NO_KEY, Amount, Words, measured, words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +39,17 @@ class LoadShare:
     power_factor: float | None
     inrush: Amount
     inrush_is_guess: bool
+
+    @property
+    def more(self) -> float:
+        """What it draws more while it strokes or pulls in. [VA]"""
+        return self.inrush.value - self.apparent_power
+
+    @property
+    def more_ends(self) -> tuple[float, float]:
+        """The same at both ends of what is usual, where nobody gave the inrush. [VA]"""
+        half = math.sqrt(3.0) * (self.inrush.uncertainty or 0.0)
+        return self.more - half, self.more + half
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +77,7 @@ class TransformerBudget:
     running_current: float = measured(CURRENT)
     metered_idle: Amount | None = measured(VOLTAGE)  # noqa: RUF009 - a field that may be empty still names its unit
     metered_loaded: Amount | None = measured(VOLTAGE)  # noqa: RUF009 - a field that may be empty still names its unit
-    voltages_known_from: Known
+    voltages_known_from: VoltageBasis
     no_load_voltage: Amount
     idle_voltage: Amount
     running_voltage: Amount
@@ -64,6 +85,33 @@ class TransformerBudget:
     fuse_at_least: float = measured(CURRENT)
     fuse_at_most: float | None = measured(CURRENT)
     fuse_suggested: float | None = measured(CURRENT)
+    secondary: Secondary = field(metadata=NO_KEY)
+
+    @property
+    def pulling(self) -> tuple[LoadShare, ...]:
+        """The loads of which one pulls in at the worst moment, on top of every stroke."""
+        return tuple(one for one in self.loads if one.when != "while stroking" and one.more > 0.0)
+
+    @property
+    def no_load_ends(self) -> Ends:
+        """Voltage without load, at both ends of what nobody gave."""
+        return ends_of(line.at(0.0) for line in self.secondary.lines())
+
+    @property
+    def running_ends(self) -> Ends:
+        """Voltage with everything running, at both ends of what nobody gave."""
+        if self.metered_loaded is not None:
+            return ends_of([self.metered_loaded])
+        return ends_of(line.at(self.stroking_power) for line in self.secondary.lines())
+
+    @property
+    def worst_ends(self) -> Ends:
+        """Voltage at the worst moment, at both ends of what nobody gave."""
+        drawn = [
+            self.stroking_power + max((one.more_ends[end] for one in self.pulling), default=0.0)
+            for end in (0, 1)
+        ]
+        return ends_of(line.at(one) for line in self.secondary.lines() for one in drawn)
 
     @property
     def voltages_are_guess(self) -> bool:
@@ -75,6 +123,11 @@ class TransformerBudget:
         """The metered voltage that is none; None where nothing was metered, or something was there."""
         metered = [one for one in (self.metered_idle, self.metered_loaded) if one is not None]
         return next((one for one in metered if is_dead(one.value)), None)
+
+    @property
+    def voltage_is_not_told(self) -> bool:
+        """Whether the metered voltages contradict what any transformer does: nothing is then known of those under load."""
+        return self.nothing_comes_out is not None or rose_under_load((self.metered_idle, self.metered_loaded))
 
 
 def budget_of(
@@ -95,12 +148,14 @@ def budget_of(
     rated = rated_secondary(transformer)
     idle = math.fsum(one.apparent_power for one in shares if one.when == "always on")
     running = math.fsum(one.apparent_power for one in shares)
-    stroking = running + math.fsum(_more(one) for one in shares if one.when == "while stroking")
-    pulling = max((one for one in shares if one.when != "while stroking"), key=_more, default=None)
-    if pulling is not None and _more(pulling) <= 0.0:
+    stroking = running + math.fsum(one.more for one in shares if one.when == "while stroking")
+    pulling = max(
+        (one for one in shares if one.when != "while stroking"), key=attrgetter("more"), default=None
+    )
+    if pulling is not None and pulling.more <= 0.0:
         pulling = None
     worst = Amount(
-        stroking + (_more(pulling) if pulling else 0.0),
+        stroking + (pulling.more if pulling else 0.0),
         APPARENT_POWER,
         pulling.inrush.uncertainty if pulling else None,
     )
@@ -140,6 +195,7 @@ def budget_of(
         fuse_at_least=fuse_at_least,
         fuse_at_most=fuse_at_most,
         fuse_suggested=_fuse(fuse_at_least, fuse_at_most, current(rating, rated)),
+        secondary=secondary,
     )
 
 
@@ -161,11 +217,6 @@ def _share(load: Load) -> LoadShare:
         name=load.name, when=when, rectifier=load.rectifier, apparent_power=power, power_factor=load.power_factor,
         inrush=inrush, inrush_is_guess=guessed,
     )  # fmt: skip
-
-
-def _more(load: LoadShare) -> float:
-    """What a load draws more while it strokes or pulls in. [VA]"""
-    return load.inrush.value - load.apparent_power
 
 
 def _vector(shares: Sequence[LoadShare]) -> float:

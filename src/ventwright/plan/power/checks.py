@@ -20,6 +20,13 @@ READ_THE_PLATE = Words(
 A_LARGER_ONE = "a transformer of at least {needed}, or a second one for the kit, its circuit kept apart"
 
 
+def nothing_drawn() -> PowerFinding:
+    """Say that whether a transformer carries its loads cannot be told where nobody gave a load."""
+    said = Words("no load is given, so whether the control power holds cannot be told")
+    do = Words("give what hangs on the transformer: controller, actuator, contactor coils, thermostat")
+    return finding("power.no_loads", "loads", Verdict.CANNOT_TELL, Case(said, do), "our own rule")
+
+
 def load_findings(budget: TransformerBudget) -> Iterator[PowerFinding]:
     """Hold what is drawn against the rating."""
     if not budget.loads:
@@ -92,6 +99,8 @@ def voltage_findings(budget: TransformerBudget) -> Iterator[PowerFinding]:
         return
     if idle is not None and loaded is not None:
         yield _sag(budget, idle, loaded)
+    if budget.voltage_is_not_told:
+        return
     if budget.loads:
         yield _worst_moment(budget)
     if budget.loads or budget.metered_loaded is not None:
@@ -106,9 +115,10 @@ def _worst_moment(budget: TransformerBudget) -> PowerFinding:
         name=Words(budget.name), voltage=budget.worst_voltage, known=Words(_known(budget)), load=budget.worst_power,
         pulling=Words(pulling), least=nominal(least),
     )  # fmt: skip
-    outcome, do = held(budget.worst_voltage, least, None), Words(
-        "meter the secondary at that moment, power on; read the inrush on the coil and the rating on the nameplate"
-    )  # fmt: skip
+    outcome, do = (
+        budget.worst_ends.held(least, None),
+        settles(budget, "meter the secondary at that moment, power on"),
+    )
     if outcome is Verdict.FAILS:
         needed = max(
             budget.running_power / (control_power.accepted("loading").most or 1.0),
@@ -120,6 +130,25 @@ def _worst_moment(budget: TransformerBudget) -> PowerFinding:
     if budget.voltages_are_guess:
         outcome, do = Verdict.CANNOT_TELL, READ_THE_PLATE
     return finding("power.worst_moment", budget.name, outcome, Case(sentence, do), source)
+
+
+def settles(budget: TransformerBudget, meter: str) -> Words:
+    """Say what settles a voltage at the worst moment: to give what was only assumed, or to meter it.
+
+    Parameters
+    ----------
+    meter
+        What would be metered.
+    """
+    assumed = [one.name for one in budget.pulling if one.inrush_is_guess]
+    if not assumed:
+        return words(
+            "{meter}; read the inrush on the coil and the rating on the nameplate", meter=Words(meter)
+        )
+    return words(
+        "its inrush is only assumed: give that of {coils}, as on the coil or in its papers, or {meter}",
+        coils=Words(", ".join(assumed)), meter=Words(meter),
+    )  # fmt: skip
 
 
 def _loading_left_with(share: float) -> float:
@@ -147,9 +176,9 @@ def _running(budget: TransformerBudget) -> PowerFinding:
     low = Words(
         "look at the primary tap and the supply voltage first, then at the loading; meter at the device, power on"
     )
-    outcome, weight = held(budget.running_voltage, lowest, None), Weight.CONFLICT
+    outcome, weight = budget.running_ends.held(lowest, None), Weight.CONFLICT
     if outcome is Verdict.PASSES:
-        outcome, weight, low_source = held(budget.running_voltage, least, most), Weight.ADVICE, source
+        outcome, weight, low_source = budget.running_ends.held(least, most), Weight.ADVICE, source
     if budget.voltages_are_guess and budget.metered_loaded is None:
         outcome, weight, low = Verdict.CANNOT_TELL, Weight.ADVICE, READ_THE_PLATE
     return finding("power.running_voltage", budget.name, outcome, Case(sentence, low, weight), low_source)
@@ -187,7 +216,7 @@ def _sag(budget: TransformerBudget, idle: Amount, loaded: Amount) -> PowerFindin
         "{name}: the metered voltage falls by {sag} from idle to everything running; accepted up to {most}",
         name=Words(budget.name), sag=sag, most=Amount(accepted.most or 0.0, FRACTION),
     )  # fmt: skip
-    if held(sag, 0.0, None) is Verdict.FAILS:
+    if budget.voltage_is_not_told:
         rose = words("{name}: the metered voltage rose under load ({sag})", name=Words(budget.name), sag=sag)
         again = Words(
             "meter idle and loaded once more, within a minute: the readings are swapped, or the supply moved"

@@ -126,9 +126,9 @@ def tap_finding(transformer: Transformer, budget: TransformerBudget, taps: tuple
 
 
 def _idle(budget: TransformerBudget) -> Amount | None:
-    """Return the metered idle voltage; where nothing comes out it speaks for no tap."""
+    """Return the metered idle voltage; where nothing comes out, or more under load, it speaks for no tap."""
     idle = budget.metered_idle
-    return None if idle is None or is_dead(idle.value) else idle
+    return None if idle is None or is_dead(idle.value) or budget.voltage_is_not_told else idle
 
 
 def _remedy(taps: tuple[Tap, ...], supply: float) -> Words:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from ventwright.errors import Refusal, Refused, refuse_word
-from ventwright.evidence import Estimate
+from ventwright.evidence import Estimate, Limits, Verdict, verdict
 from ventwright.facts.instrument import Instrument
 from ventwright.facts.power import Transformer
 from ventwright.physics.circuit import loaded_voltage, secondary_voltage
@@ -17,7 +17,7 @@ from ventwright.tables import control_power
 from ventwright.tables.meter import thresholds
 from ventwright.words import Amount
 
-Known = Literal["metered", "one metered point and a guess", "guess"]
+VoltageBasis = Literal["metered", "one metered point and a guess", "guess"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class Secondary:
     points: tuple[Point, ...]
 
     @property
-    def known(self) -> Known:
+    def known(self) -> VoltageBasis:
         """What the voltages stand on."""
         match len(self.points):
             case 2:
@@ -52,6 +52,14 @@ class Secondary:
         """Voltage while an apparent power [VA], with its standard uncertainty, is drawn."""
         value, uncertainty, slope = self._through_both(drawn) if len(self.points) == 2 else self._usual(drawn)
         return Amount(value, VOLTAGE, math.hypot(uncertainty, slope * drawn_u))
+
+    def lines(self) -> tuple[Secondary, ...]:
+        """The line where it is known, else those with the regulation at either end of what is usual."""
+        if len(self.points) == 2:
+            return (self,)
+        return tuple(
+            replace(self, regulation=Estimate(end, 0.0)) for end in control_power.assumed("regulation").ends
+        )
 
     def _through_both(self, drawn: float) -> tuple[float, float, float]:
         """Value, uncertainty and slope on the line through two metered points, taken as independent."""
@@ -104,14 +112,36 @@ def secondary_of(
         for one, drawn in zip(metered, (idle, running), strict=True)
         if one is not None and not is_dead(one.value)
     ]
+    if rose_under_load(metered):
+        points = []  # swapped, or the supply moved: neither is known to be of its load
     if running - idle < 1e-9:
         points = points[:1]  # nothing was switched between the two: no line goes through one load
-    return Secondary(
+    found = Secondary(
         rating,
         Estimate(rated * ratio, rated * ratio * supply_uncertainty(transformer)),
         Estimate(usual.value, usual.uncertainty),
         tuple(points),
     )
+    if found.at(0.0).value <= 0.0:
+        return replace(found, points=found.points[:1])  # too little was switched for a line through both
+    return found
+
+
+def rose_under_load(metered: tuple[Estimate | Amount | None, Estimate | Amount | None]) -> bool:
+    """Whether a metered voltage is higher with everything running than idle, beyond what the meter leaves open.
+
+    Parameters
+    ----------
+    metered
+        Voltages idle, and with everything running. [V]
+    """
+    idle, loaded = metered
+    if idle is None or loaded is None:
+        return False
+    apart = Estimate(
+        idle.value - loaded.value, math.hypot(idle.uncertainty or 0.0, loaded.uncertainty or 0.0)
+    )
+    return verdict(apart, Limits(0.0, None)) is Verdict.FAILS
 
 
 def metered_pair(transformer: Transformer, instruments: Sequence[Instrument], where: str) -> Pair:
@@ -171,14 +201,14 @@ def meter_named(instrument: str, instruments: Sequence[Instrument], place: str) 
     Refused
         It is no instrument of the job, or measures something else.
     """
-    ids = [one.id for one in instruments]
+    ids = {one.id: one.name for one in instruments}
     if not ids:
         raise Refused(
             Refusal("is no instrument of this job", "one entered in facts.instruments", place, instrument)
         )
     if instrument not in ids:
         raise refuse_word(instrument, ids, "an instrument of this job (facts.instruments)", place)
-    meter = instruments[ids.index(instrument)]
+    meter = instruments[list(ids).index(instrument)]
     if meter.kind != "electrical":
         raise Refused(Refusal(f"measures {meter.kind}", "an electrical instrument", place, instrument))
     return meter

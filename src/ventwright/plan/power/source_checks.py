@@ -8,7 +8,7 @@ from ventwright.evidence import Verdict
 from ventwright.facts.power import Transformer
 from ventwright.plan.concerns import Weight
 from ventwright.plan.power.budget import TransformerBudget
-from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, held, nominal
+from ventwright.plan.power.finding import Amounts, Case, PowerFinding, finding, nominal
 from ventwright.quantity import APPARENT_POWER, CURRENT
 from ventwright.tables import control_power
 from ventwright.tables.class_2 import class_2, highest_voltage
@@ -42,7 +42,7 @@ def _class_2(transformer: Transformer, budget: TransformerBudget) -> PowerFindin
         amounts,
     )
     source = f"{limits.source}; {limits.source.doubt}"
-    voltage = held(budget.no_load_voltage, None, top)
+    voltage = budget.no_load_ends.held(None, top)
     too_large = not budget.rating_is_guess and budget.rating > limits.apparent_power * (1 + 1e-9)
     if transformer.class_2 == "not class 2" or too_large or voltage is Verdict.FAILS:
         return finding(name, budget.name, Verdict.FAILS, Case(sentence, NOT_CLASS_2), source)

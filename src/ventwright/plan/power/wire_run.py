@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
 from ventwright.evidence import Verdict
 from ventwright.facts.power import Power, WireRun
 from ventwright.physics.circuit import current, longest_run, voltage_drop
 from ventwright.plan.concerns import Weight
 from ventwright.plan.power.budget import LoadShare, TransformerBudget
+from ventwright.plan.power.checks import settles
+from ventwright.plan.power.ends import Ends, ends_of
 from ventwright.plan.power.finding import Case, PowerFinding, finding, held, nominal, voltage_limits
 from ventwright.quantity import APPARENT_POWER, CURRENT, FRACTION, LENGTH, TEMPERATURE, VOLTAGE, Quantity
 from ventwright.tables import control_power
 from ventwright.tables.wire import RESISTANCE_PER_LENGTH, Conductor, Wire, wire, wires
-from ventwright.words import Amount, Words, measured, words
+from ventwright.words import NO_KEY, Amount, Words, measured, words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +44,11 @@ class RunPlan:
     device_voltage: Amount | None = measured(VOLTAGE)  # noqa: RUF009 - a field that may be empty still names its unit
     """At the far end with everything running; None where nothing is known of the source."""
     device_voltage_worst: Amount | None = measured(VOLTAGE)  # noqa: RUF009 - a field that may be empty still names its unit
+    """The same while that coil of the transformer pulls in which leaves the least there."""
     source: str
+    running_ends: Ends | None = field(default=None, metadata=NO_KEY)
+    worst_ends: Ends | None = field(default=None, metadata=NO_KEY)
+    """The two at both ends of what nobody gave."""
 
 
 def run_of(
@@ -110,28 +116,85 @@ def runs_of(
     for run in power.runs:
         budget = by_name[power.transformer_of(power.load(run.loads[0]))]
         fed = [share for share in budget.loads if share.name in run.loads]
-        dead = budget.nothing_comes_out is not None
-        at_source = None if dead else (budget.running_voltage, budget.worst_voltage)
-        plan = run_of(
-            run, run.name or ", ".join(run.loads), sum(_running(share) for share in fed), budget.rated_secondary,
-            at_source=at_source, at_worst=_at_worst(fed, budget.pulls_in),
-        )  # fmt: skip
-        yield plan, budget
+        name, drawn = run.name or ", ".join(run.loads), sum(_running(share) for share in fed)
+        if budget.voltage_is_not_told:
+            yield run_of(run, name, drawn, budget.rated_secondary), budget
+            continue
+        plans = [
+            run_of(
+                run, name, drawn, budget.rated_secondary,
+                at_source=(budget.running_voltage, _source_while(budget, coil)), at_worst=_at_worst(fed, coil),
+            )
+            for coil in budget.pulling or (None,)
+        ]  # fmt: skip
+        worst = min(plans, key=_at_the_worst)
+        running_ends, worst_ends = _running_ends(run, fed, budget), _worst_ends(run, fed, budget)
+        yield replace(worst, running_ends=running_ends, worst_ends=worst_ends), budget
+
+
+def _at_the_worst(plan: RunPlan) -> float:
+    return plan.device_voltage_worst.value if plan.device_voltage_worst else math.inf
+
+
+def _source_while(budget: TransformerBudget, coil: LoadShare | None) -> Amount:
+    """Voltage at the transformer while everything runs, strokes, and one coil pulls in."""
+    if coil is None:
+        return budget.worst_voltage
+    return budget.secondary.at(budget.stroking_power + coil.more, coil.inrush.uncertainty or 0.0)
+
+
+def _running_ends(given: WireRun, fed: Sequence[LoadShare], budget: TransformerBudget) -> Ends:
+    """Voltage at the far end with everything running, at both ends of what nobody gave."""
+    source, drawn = budget.running_ends, sum(_running(one) for one in fed)
+    mild, hot = (_left(given, celsius, drawn, budget.rated_secondary) for celsius in _temperatures(given))
+    return Ends(hot(source.lowest), mild(source.highest))
+
+
+def _worst_ends(given: WireRun, fed: Sequence[LoadShare], budget: TransformerBudget) -> Ends:
+    """Voltage at the far end at its worst moment, at both ends of what nobody gave: each coil in turn pulls in."""
+    names, running = {one.name for one in fed}, sum(_running(one) for one in fed)
+    found = []
+    for end, celsius in enumerate(_temperatures(given)):
+        for line in budget.secondary.lines():
+            moments = [
+                _left(given, celsius, running + more * (name in names), budget.rated_secondary)(
+                    line.at(budget.stroking_power + more)
+                )
+                for name, more in [(one.name, one.more_ends[end]) for one in budget.pulling] or [("", 0.0)]
+            ]
+            found.append(min(moments, key=lambda one: one.value))
+    return ends_of(found)
+
+
+def _left(given: WireRun, celsius: float, drawn: float, voltage: float) -> Callable[[Amount], Amount]:
+    """What a run at a temperature leaves of a voltage at its source, while an apparent power is drawn at its far end."""
+    resistance = wire(given.gauge, given.conductor).at(celsius)
+    drop = voltage_drop(resistance, given.length.value, current(drawn, voltage))
+    of_length = drop * (given.length.uncertainty or 0.0) / given.length.value
+    return lambda source: Amount(
+        source.value - drop, VOLTAGE, math.hypot(source.uncertainty or 0.0, of_length)
+    )
 
 
 def _running(share: LoadShare) -> float:
     return share.inrush.value if share.when == "while stroking" else share.apparent_power
 
 
-def _at_worst(fed: Sequence[LoadShare], pulls_in: str | None) -> Amount:
-    """Apparent power at the far end at the worst moment, as well as the inrush of the coil that pulls in is known. [VA]"""
-    pulling = [share.inrush for share in fed if share.name == pulls_in]
-    rest = sum(_running(share) for share in fed if share.name != pulls_in)
+def _at_worst(fed: Sequence[LoadShare], coil: LoadShare | None) -> Amount:
+    """Apparent power at the far end while a coil pulls in, as well as its inrush is known. [VA]"""
+    pulling = [share.inrush for share in fed if share is coil]
+    rest = sum(_running(share) for share in fed if share is not coil)
     return Amount(
         rest + sum(one.value for one in pulling),
         APPARENT_POWER,
         sum(one.uncertainty or 0.0 for one in pulling),
     )
+
+
+def _temperatures(given: WireRun) -> tuple[float, float]:
+    """Temperature of a run at its hottest, at the mild and at the hard end of what is usual where nobody gave it. [°C]"""
+    temperature, guess = _temperature(given.temperature)
+    return (control_power.mildest_wire() if guess else temperature), temperature
 
 
 def _temperature(given: Quantity | None) -> tuple[float, bool]:
@@ -174,13 +237,31 @@ def drop_finding(run: RunPlan) -> PowerFinding:
         if thicker
         else Words("no gauge of these tables does for this length: bring the transformer nearer"),
     )
-    outcome = held(share, None, run.allowed_drop_fraction * (1 + 1e-9))
+    most = run.allowed_drop_fraction * (1 + 1e-9)
+    outcome = Ends(
+        _drop_at(run, control_power.mildest_wire()) if run.temperature_is_guess else share, share
+    ).held(None, most)
     if outcome is Verdict.CANNOT_TELL:
-        do = words(
-            "measure the length more closely: {longest} is the most", longest=Amount(run.longest_run, LENGTH)
-        )
+        do = _settle_drop(run, share, most)
     return finding(
         "power.run_drop", run.name, outcome, Case(sentence, do), control_power.accepted("drop").source
+    )
+
+
+def _drop_at(run: RunPlan, celsius: float) -> Amount:
+    """Share that a run loses where its wire is no warmer than a temperature. [-]"""
+    cooler = wire(run.gauge, run.conductor).at(celsius) / run.resistance
+    return Amount(run.drop_fraction * cooler, FRACTION, run.drop_fraction_u * cooler)
+
+
+def _settle_drop(run: RunPlan, share: Amount, most: float) -> Words:
+    """What would settle the drop: the length where that leaves it open, else the temperature that was only assumed."""
+    longest = Amount(run.longest_run, LENGTH)
+    if held(share, None, most) is Verdict.CANNOT_TELL:
+        return words("measure the length more closely: {longest} is the most", longest=longest)
+    return words(
+        "its temperature is only assumed: give that of the wire at its hottest; {longest} does in any case",
+        longest=longest,
     )
 
 
@@ -195,11 +276,11 @@ def _thicker(run: RunPlan) -> Wire | None:
 
 def device_findings(run: RunPlan, budget: TransformerBudget) -> Iterator[PowerFinding]:
     """Hold the voltage at the far end against what a device needs, running and at the worst moment."""
-    for voltage, moment, pulling_in, weight in (
-        (run.device_voltage, "with everything running", False, Weight.ADVICE),
-        (run.device_voltage_worst, "at the worst moment", True, Weight.CONFLICT),
+    for voltage, ends, moment, pulling_in, weight in (
+        (run.device_voltage, run.running_ends, "with everything running", False, Weight.ADVICE),
+        (run.device_voltage_worst, run.worst_ends, "at the worst moment", True, Weight.CONFLICT),
     ):
-        if voltage is None:
+        if voltage is None or ends is None:
             continue
         least, source = voltage_limits(budget.rated_secondary, pulling_in=pulling_in)
         sentence = words(
@@ -209,7 +290,9 @@ def device_findings(run: RunPlan, budget: TransformerBudget) -> Iterator[PowerFi
         do = Words(
             "meter at the device at that moment, power on; thicker or shorter wire, or a stiffer transformer"
         )
-        outcome = held(voltage, least, None)
+        outcome = ends.held(least, None)
+        if outcome is Verdict.CANNOT_TELL and pulling_in:
+            do = settles(budget, "meter at the device at that moment, power on")
         if budget.voltages_are_guess:
             outcome, do = (
                 Verdict.CANNOT_TELL,

@@ -12,7 +12,7 @@ from ventwright.words import measured
 
 
 @dataclass(frozen=True, slots=True)
-class Expected:
+class ExpectedAir:
     """One time and its outdoor temperature; no time where it is only said to be today's."""
 
     outdoor_air: float = measured(TEMPERATURE)
@@ -23,13 +23,13 @@ class Expected:
 class AirToday:
     """What is expected of today and of the days that a forecast reaches to."""
 
-    today: tuple[Expected, ...]
+    today: tuple[ExpectedAir, ...]
     """Empty where nobody typed anything."""
-    forecast: tuple[Expected, ...]
+    forecast: tuple[ExpectedAir, ...]
     return_air: float = measured(TEMPERATURE)
     return_air_is_guess: bool = False
 
-    def difference(self, one: Expected) -> float:
+    def difference(self, one: ExpectedAir) -> float:
         """Return outdoor and return air apart at one time, without sign. [K]"""
         return abs(self.return_air - one.outdoor_air)
 
@@ -48,11 +48,11 @@ def air_today(weather: Weather | None) -> AirToday:
     if weather is None:
         return AirToday((), (), usual, return_air_is_guess=True)
     given = weather.return_air
-    hours = tuple(Expected(one.outdoor_air.value, one.at) for one in weather.forecast)
+    hours = tuple(ExpectedAir(one.outdoor_air.value, one.at) for one in weather.forecast)
     first = weather.forecast[0].at.date() if weather.forecast else None
     today = [one for one in hours if one.at is not None and one.at.date() == first]
     return AirToday(
-        today=(Expected(weather.outdoor_air.value), *today),
+        today=(ExpectedAir(weather.outdoor_air.value), *today),
         forecast=hours,
         return_air=usual if given is None else given.value,
         return_air_is_guess=given is None,

@@ -28,7 +28,7 @@ MIXED_SHOWS_COLD = Words(
 
 
 @dataclass(frozen=True, slots=True)
-class Condition:
+class AirNeeded:
     """What a functional test needs of the outdoor air. ``does`` is None where the temperature alone does not tell."""
 
     id: str
@@ -38,7 +38,7 @@ class Condition:
     does: Callable[[float], bool] | None
 
 
-def conditions(plan: Plan, return_air: float) -> Iterator[Condition]:
+def conditions(plan: Plan, return_air: float) -> Iterator[AirNeeded]:
     """List what the tests of the planned settings need.
 
     Parameters
@@ -55,7 +55,7 @@ def conditions(plan: Plan, return_air: float) -> Iterator[Condition]:
         _value(planned, Term.MIXED_AIR_LOW_LIMIT),
     )
     if lockout is not None:
-        yield Condition(
+        yield AirNeeded(
             "test.compressor_lockout", Words("the compressor stays off below its lockout"), _below(lockout), SHOWS_COLD,
             lambda outdoor: outdoor < lockout,
         )  # fmt: skip
@@ -63,7 +63,7 @@ def conditions(plan: Plan, return_air: float) -> Iterator[Condition]:
         yield _low_limit(low_limit, min(one.target_outdoor_air_fraction for one in plan.speeds), return_air)
 
 
-def _low_limit(limit: float, share: float, return_air: float) -> Condition:
+def _low_limit(limit: float, share: float, return_air: float) -> AirNeeded:
     """Mixed air colder than its limit: by the heat balance of mixing, ``outdoor = return - (return - mixed) / share``.
 
     The least share of outdoor air counts, since the damper is at its minimum before the limit may let it go; at a larger
@@ -72,13 +72,13 @@ def _low_limit(limit: float, share: float, return_air: float) -> Condition:
     what = Words("the mixed-air low limit closes the damper to its minimum")
     mixed = words("mixed air below {limit} with the damper at its minimum", limit=Amount(limit, TEMPERATURE))
     if share <= 0.0:
-        return Condition("test.low_limit", what, mixed, MIXED_SHOWS_COLD, None)
+        return AirNeeded("test.low_limit", what, mixed, MIXED_SHOWS_COLD, None)
     cold = return_air - (return_air - limit) / min(share, 1.0)
     needs = words("{mixed}: {outdoor}", mixed=mixed, outdoor=_below(cold))
-    return Condition("test.low_limit", what, needs, MIXED_SHOWS_COLD, lambda outdoor: outdoor < cold)
+    return AirNeeded("test.low_limit", what, needs, MIXED_SHOWS_COLD, lambda outdoor: outdoor < cold)
 
 
-def _high_limit(planned: Sequence[Setting], return_air: float) -> Iterator[Condition]:
+def _high_limit(planned: Sequence[Setting], return_air: float) -> Iterator[AirNeeded]:
     """Free cooling below the limit, and none above it, by whatever the kit decides."""
     free, closed = (
         Words("free cooling opens the damper, and it stays open when the compressor joins"),
@@ -98,13 +98,13 @@ def _high_limit(planned: Sequence[Setting], return_air: float) -> Iterator[Condi
             why = Words(
                 "the humidity of the outdoor air as well: its temperature alone does not say on which side of the limit it is"
             )
-            yield Condition("test.free_cooling", free, why, SHOWS_COOL, None)
-            yield Condition("test.high_limit", closed, why, SHOWS_WARM, None)
+            yield AirNeeded("test.free_cooling", free, why, SHOWS_COOL, None)
+            yield AirNeeded("test.high_limit", closed, why, SHOWS_WARM, None)
         return
     cool = limit - gap
     sure = None if by_heat else lambda outdoor: outdoor < cool
-    yield Condition("test.free_cooling", free, _below(cool), SHOWS_COOL, sure)
-    yield Condition("test.high_limit", closed, _above(limit), SHOWS_WARM, lambda outdoor: outdoor > limit)
+    yield AirNeeded("test.free_cooling", free, _below(cool), SHOWS_COOL, sure)
+    yield AirNeeded("test.high_limit", closed, _above(limit), SHOWS_WARM, lambda outdoor: outdoor > limit)
 
 
 def _value(planned: Sequence[Setting], means: Term) -> float | None:
@@ -120,7 +120,7 @@ def _above(limit: float) -> Words:
     return words("outdoor air above {limit}", limit=Amount(limit, TEMPERATURE))
 
 
-def condition_check(one: Condition, air: AirToday, best_time: Words) -> ProvableCheck:
+def condition_check(one: AirNeeded, air: AirToday, best_time: Words) -> ProvableCheck:
     """Say of one functional test whether today's air brings its condition, or how it is simulated."""
     does = one.does
     natural = does is not None and any(does(hour.outdoor_air) for hour in air.today)

@@ -8,7 +8,7 @@ from ventwright.errors import Refusal, Refused
 from ventwright.physics import signal as physics
 from ventwright.physics.signal import Limits, State
 from ventwright.quantity import CURRENT, FRACTION, VOLTAGE, Dimension
-from ventwright.tables.signal import FaultLimits, Signal, dead_zero, fault_limits
+from ventwright.tables.signal import FaultLimits, StandardSignal, dead_zero, fault_limits
 from ventwright.words import Amount, Words, measured
 
 
@@ -57,7 +57,7 @@ def shown(value: float, dimension: Dimension) -> str:
 
 
 def read_signal(
-    signal: Signal, metered: float, quantity: Range | None = None, shunt: Shunt | None = None
+    signal: StandardSignal, metered: float, quantity: Range | None = None, shunt: Shunt | None = None
 ) -> SignalReading:
     """Return what a signal stands for.
 
@@ -86,7 +86,7 @@ def read_signal(
 
 
 def read_across_shunt(
-    signal: Signal, voltage: float, shunt: Shunt, quantity: Range | None = None
+    signal: StandardSignal, voltage: float, shunt: Shunt, quantity: Range | None = None
 ) -> SignalReading:
     """Return what the voltage across a shunt says of the current through it, and of the quantity.
 
@@ -117,7 +117,9 @@ def read_across_shunt(
     return _reading(signal, current, quantity, shunt, share_u=share_u)
 
 
-def signal_for(signal: Signal, value: float, quantity: Range, shunt: Shunt | None = None) -> SignalReading:
+def signal_for(
+    signal: StandardSignal, value: float, quantity: Range, shunt: Shunt | None = None
+) -> SignalReading:
     """Return the signal that a value of the quantity takes.
 
     Parameters
@@ -148,7 +150,7 @@ def signal_for(signal: Signal, value: float, quantity: Range, shunt: Shunt | Non
 
 
 def _reading(
-    signal: Signal, at: float, quantity: Range | None, shunt: Shunt | None, *, share_u: float
+    signal: StandardSignal, at: float, quantity: Range | None, shunt: Shunt | None, *, share_u: float
 ) -> SignalReading:
     if shunt is not None:
         _refuse_shunt_in_voltage(signal)
@@ -182,14 +184,14 @@ def _amounts(
     )  # fmt: skip
 
 
-def limits_of(signal: Signal, printed: FaultLimits) -> Limits | None:
+def limits_of(signal: StandardSignal, printed: FaultLimits) -> Limits | None:
     """Return the fault limits of a signal, or None where it starts at 0 and a fault looks like a value."""
     if not signal.span.live_zero:
         return None
     return physics.carried_over(printed.limits, printed.signal.span, signal.span)
 
 
-def _refuse_shunt_in_voltage(signal: Signal) -> None:
+def _refuse_shunt_in_voltage(signal: StandardSignal) -> None:
     if signal.dimension != CURRENT:
         accepted = "4-20 mA, or no shunt"
         raise Refused(
@@ -212,7 +214,7 @@ def _across(current: float, shunt: Shunt | None) -> Amount | None:
     return Amount(volts, VOLTAGE, volts * shunt.relative_u or None)
 
 
-def _notes(signal: Signal, share: float, limits: Limits | None, shunt: Shunt | None) -> list[Words]:
+def _notes(signal: StandardSignal, share: float, limits: Limits | None, shunt: Shunt | None) -> list[Words]:
     notes = []
     if limits is None:
         notes.append(Words(_AT_ZERO if share <= dead_zero() else _FROM_ZERO))

@@ -15,7 +15,7 @@ from ventwright.tables.sensor_curve import SensorCurve, assumed, curves
 from ventwright.words import Amount, Words, measured, words
 
 
-class Finding(StrEnum):
+class CurveVerdict(StrEnum):
     """What pairs of ohms and temperature show about a sensor's curve."""
 
     ONE_CURVE = "one_curve"
@@ -24,7 +24,7 @@ class Finding(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Expected:
+class CurveResistance:
     """What would be metered if the sensor followed one curve."""
 
     curve: str
@@ -35,7 +35,7 @@ class Expected:
 class NextPair:
     """The pair to take next, and what each curve still open would show there."""
 
-    expected: tuple[Expected, ...]
+    expected: tuple[CurveResistance, ...]
     temperature: float = measured(TEMPERATURE)
 
 
@@ -43,7 +43,7 @@ class NextPair:
 class CurveFinding:
     """Which curve a sensor follows, as far as the pairs show."""
 
-    finding: Finding
+    finding: CurveVerdict
     curve: str | None
     reason: Words
     matches: tuple[Match, ...]
@@ -82,14 +82,14 @@ def which_curve(pairs: Sequence[Pair], among: Sequence[SensorCurve] | None = Non
     found = matches(pairs, list(candidates.values()), 0.5 * given.beside)
     fitting = [match for match in found if match.chance >= ACCEPTED_RISK]
     if not fitting:
-        return CurveFinding(Finding.NO_CURVE, None, _none_fits(found), found, None)
+        return CurveFinding(CurveVerdict.NO_CURVE, None, _none_fits(found), found, None)
     best = found[0]
     spread = max(pair.temperature for pair in pairs) - min(pair.temperature for pair in pairs)
     shaped = len(pairs) > 1 and spread >= given.apart
     if shaped and best is fitting[0] and best.probability >= 1.0 - ACCEPTED_RISK:
         reason = words("the pairs fit {name} within {off}, and no other curve here", name=Words(best.name),
                        off=Amount(max(map(abs, best.residuals)), TEMPERATURE_DIFFERENCE))  # fmt: skip
-        return CurveFinding(Finding.ONE_CURVE, best.name, reason, found, None)
+        return CurveFinding(CurveVerdict.ONE_CURVE, best.name, reason, found, None)
     return _cannot_tell(found, candidates, spread, shaped=shaped)
 
 
@@ -125,7 +125,9 @@ def _cannot_tell(
     still = [match.name for match in found if match.probability > ACCEPTED_RISK] or [found[0].name]
     rivals = [candidates[name] for name in (still if len(still) > 1 else [match.name for match in found[:2]])]
     at = told_apart(rivals, (given.ice_bath, given.warm_water))
-    next_pair = NextPair(tuple(Expected(one.name, wire_resistance(at, one.curve)) for one in rivals), at)
+    next_pair = NextPair(
+        tuple(CurveResistance(one.name, wire_resistance(at, one.curve)) for one in rivals), at
+    )
     if len(still) > 1:
         said = words("these pairs cannot tell {names} apart", names=Words(_listed(still)))
     elif shaped:
@@ -137,4 +139,4 @@ def _cannot_tell(
     shows = _listed([f"{in_ohms(one.resistance)} would be {one.curve}" for one in next_pair.expected])
     reason = words("{said}; take one more pair at {at} {how}, leads kept dry: {shows}",
                    said=said, at=Amount(at, TEMPERATURE), how=Words(how), shows=Words(shows))  # fmt: skip
-    return CurveFinding(Finding.CANNOT_TELL, None, reason, tuple(found), next_pair)
+    return CurveFinding(CurveVerdict.CANNOT_TELL, None, reason, tuple(found), next_pair)

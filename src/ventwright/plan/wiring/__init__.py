@@ -12,7 +12,7 @@ from ventwright.plan.wiring.before_power import BeforePower, before_power, resto
 from ventwright.plan.wiring.chain import Chain, Search
 from ventwright.plan.wiring.chain_given import Remedy, as_laid_out, mend
 from ventwright.plan.wiring.landing import Landing, MeterPoint, landings, meter_points
-from ventwright.plan.wiring.named_circuits import NamedCircuit, Told, ToMeasure
+from ventwright.plan.wiring.named_circuits import CircuitsTold, NamedCircuit, ToMeasure
 from ventwright.plan.wiring.net_faults import spelled
 from ventwright.plan.wiring.view import LaneView, lanes_of
 from ventwright.plan.wiring.wires_to_make import WireToMake, wires_to_make
@@ -96,7 +96,7 @@ class Parts:
     landed: Mapping[int, str] | None = None
 
 
-def wire(parts: Parts, told: Told | None = None) -> WiringPlan:
+def wire(parts: Parts, told: CircuitsTold | None = None) -> WiringPlan:
     """Work the wiring out.
 
     Parameters
@@ -243,7 +243,7 @@ def _sentence(plan: WiringPlan, parts: Parts) -> Words:
             )
 
 
-def _with_readings(plan: WiringPlan, parts: Parts, told: Told) -> WiringPlan:
+def _with_readings(plan: WiringPlan, parts: Parts, told: CircuitsTold) -> WiringPlan:
     """Add what readings on an unknown connector told; where they do not tell enough, everything goes back as it was."""
     there = [circuit for end in ends_of(parts.board) for circuit in end.circuits]
     lacking = sorted({

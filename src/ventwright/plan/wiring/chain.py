@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from ventwright.plan.concerns import Weight
 from ventwright.plan.wiring.assembly import Assembly, Lane, Link, Nets, Node, Placed, ends_of
 from ventwright.plan.wiring.mating import mate
-from ventwright.plan.wiring.net_faults import Finding, findings
+from ventwright.plan.wiring.net_faults import NetFault, findings
 from ventwright.tables.adapter import Adapter
 from ventwright.tables.board import Board, JumperPlug, Terminal
 from ventwright.tables.circuit import PAIRS, Circuit
@@ -41,7 +41,7 @@ class Chain:
     assembly: Assembly
     links: tuple[Link, ...]
     nets: Nets
-    findings: tuple[Finding, ...]
+    findings: tuple[NetFault, ...]
     taken_apart: tuple[JoinedBefore, ...]
 
     @property
@@ -116,21 +116,21 @@ def _of_kit(node: Node, nets: Nets) -> bool:
     return any(other.part == "kit" for other in nets.joined(node))
 
 
-def _mating(assembly: Assembly) -> Iterator[Finding]:
+def _mating(assembly: Assembly) -> Iterator[NetFault]:
     """Turn what does not go together, and what is to be known where it does, into findings."""
     for lane in assembly.lanes:
         for joint in assembly.joints(lane):
             between = f"{_owner(lane, joint.near[0])} and {_owner(lane, joint.far[0])}"
             for mismatch in joint.mating.mismatches:
                 sentence = Words(f"{between}: {mismatch.sentence.text}")
-                yield Finding(f"wiring.cannot_mate.{mismatch.name}", Weight.CONFLICT, sentence)
+                yield NetFault(f"wiring.cannot_mate.{mismatch.name}", Weight.CONFLICT, sentence)
             for remark in joint.mating.remarks:
-                yield Finding(
+                yield NetFault(
                     f"wiring.{remark.name}", Weight.ADVICE, Words(f"{between}: {remark.sentence.text}")
                 )
 
 
-def _one_too_many(assembly: Assembly) -> Iterator[Finding]:
+def _one_too_many(assembly: Assembly) -> Iterator[NetFault]:
     """Find connectors of the board into which more than one end of the harness would have to go."""
     ends = [lane.board_end for lane in assembly.lanes if lane.board_end is not None]
     for place in sorted({end for end in ends if ends.count(end) > 1}):
@@ -141,7 +141,7 @@ def _one_too_many(assembly: Assembly) -> Iterator[Finding]:
             sentence = Words(
                 f"the board's {assembly.board[place].name.removeprefix('the ')} takes one end, and {named} would both go there"
             )
-            yield Finding("wiring.cannot_mate.taken", Weight.CONFLICT, sentence)
+            yield NetFault("wiring.cannot_mate.taken", Weight.CONFLICT, sentence)
 
 
 def _owner(lane: Lane, part: str) -> str:

@@ -7,12 +7,12 @@ from functools import partial
 from itertools import chain
 from pathlib import Path
 
-from ventwright.errors import Refused, every_refusal, refuse_word
+from ventwright.errors import Refused, refuse_every, refuse_word
 from ventwright.facts import Facts
 from ventwright.facts.harness import Harness, SeenBoard
 from ventwright.plan.wiring import STAGES, Parts, WiringPlan, WiringState, wire
 from ventwright.plan.wiring.before_power import AS_FOUND
-from ventwright.plan.wiring.named_circuits import Told, tell
+from ventwright.plan.wiring.named_circuits import CircuitsTold, tell
 from ventwright.plan.wiring.seen_parts import adapter_of, board_of
 from ventwright.tables import shelf
 from ventwright.tables.adapter import Adapter
@@ -49,7 +49,7 @@ def plan_wiring(facts: Facts, kit: Kit, beside: Path | None = None) -> WiringPla
         else adapters_named(told_of.adapters, seen, "facts.harness.adapters", beside)
     )
     landed = {one.wire: one.on for one in told_of.landed}
-    told: Told | None = None
+    told: CircuitsTold | None = None
     if told_of.seen_board is not None:
         told = tell(told_of.seen_board.connector, _wanted(connectors))
         board = board_of(told_of.seen_board, told)
@@ -79,13 +79,11 @@ def refuse_strange_parts(facts: Facts, beside: Path | None = None) -> None:
         if laid_on is not None:
             _known_terminals({one.wire: one.on for one in told_of.landed}, laid_on)
 
-    refused = every_refusal((
-        partial(adapters_named, facts.truck or (), seen, "facts.truck", beside),
-        partial(adapters_named, told_of.adapters or (), seen, "facts.harness.adapters", beside),
-        *(() if told_of.seen_board is not None else (board,)),
+    refuse_every((
+        lambda: adapters_named(facts.truck or (), seen, "facts.truck", beside),
+        lambda: adapters_named(told_of.adapters or (), seen, "facts.harness.adapters", beside),
+        lambda: None if told_of.seen_board is not None else board(),
     ))  # fmt: skip
-    if refused:
-        raise Refused(*refused)
 
 
 def on_shelf() -> tuple[Adapter, ...]:
@@ -112,14 +110,11 @@ def adapters_named(
     Refused
         Every name that is neither.
     """
-    looked = [
+    refuse_every(
         partial(shelf.find_at, "adapters", name, Adapter, f"{where}[{number}]", beside)
         for number, name in enumerate(named, start=1)
         if name not in seen
-    ]
-    refused = every_refusal(looked)
-    if refused:
-        raise Refused(*refused)
+    )
     return tuple(seen.get(name) or shelf.find("adapters", name, Adapter, beside) for name in named)
 
 
@@ -142,7 +137,7 @@ def _wanted(connectors: Sequence[Connector]) -> list[Function]:
     ))  # fmt: skip
 
 
-def _nothing_told(seen: SeenBoard, told: Told) -> WiringPlan:
+def _nothing_told(seen: SeenBoard, told: CircuitsTold) -> WiringPlan:
     """Return what to do while nothing is known of a connector."""
     restore = [AS_FOUND]
     if seen.connector.joined_by_plug:

@@ -38,7 +38,7 @@ class ToMeasure:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class CircuitsTold:
     """What the readings on a connector tell, what they contradict, and what to read next."""
 
     circuits: tuple[NamedCircuit, ...]
@@ -46,7 +46,7 @@ class Told:
     to_measure: tuple[ToMeasure, ...]
 
 
-def tell(seen: SeenConnector, wanted: Sequence[Function]) -> Told:
+def tell(seen: SeenConnector, wanted: Sequence[Function]) -> CircuitsTold:
     """Name the circuits of a connector from what was seen and metered.
 
     Parameters
@@ -62,7 +62,7 @@ def tell(seen: SeenConnector, wanted: Sequence[Function]) -> Told:
     telling.printed()
     telling.compressors()
     missing = [function for function in wanted if function not in telling.named.values()]
-    return Told(
+    return CircuitsTold(
         tuple(telling.circuits[cavity] for cavity in sorted(telling.circuits)),
         tuple(telling.contradictions),
         tuple(_to_measure(seen, telling, missing)),

@@ -19,7 +19,7 @@ Ends = Sequence[tuple[Node, Cavity]]
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class NetFault:
     """Something about the wiring that has to be known: a stable name, how serious, the cavities, and what it means."""
 
     name: str
@@ -30,7 +30,7 @@ class Finding:
 
 def findings(
     assembly: Assembly, links: Sequence[Link], nets: Nets, expects_back: Sequence[Function]
-) -> tuple[Finding, ...]:
+) -> tuple[NetFault, ...]:
     """Look every net over, and every circuit that has to arrive.
 
     Parameters
@@ -45,7 +45,7 @@ def findings(
     for side, ends in enumerate((kit, board)):
         for node, circuit in ends:
             by_net.setdefault(nets.joined(node)[0], ([], []))[side].append((node, circuit))
-    found: list[Finding] = []
+    found: list[NetFault] = []
     there = [circuit for _, circuit in board]
     for of_kit, of_board in by_net.values():
         found += _voltages([*of_kit, *of_board])
@@ -95,16 +95,16 @@ def _named(assembly: Assembly, ends: Ends) -> str:
     return " and ".join(f"{circuit.function} ({spelled(assembly, node)})" for node, circuit in ends)
 
 
-def _voltages(ends: Ends) -> Iterator[Finding]:
+def _voltages(ends: Ends) -> Iterator[NetFault]:
     """Find line voltage joined to anything else, and 24 V on what it destroys."""
     kinds = {circuit.voltage for _, circuit in ends}
     nodes = tuple(node for node, _ in ends)
     shown = ", ".join(sorted({circuit.function for _, circuit in ends}))
     if Voltage.LINE in kinds and len(kinds) > 1:
-        yield Finding("wiring.line_voltage_joined", Weight.CONFLICT, Words(
+        yield NetFault("wiring.line_voltage_joined", Weight.CONFLICT, Words(
             f"line voltage is joined with a low-voltage circuit ({shown}): never switch this on"), nodes)  # fmt: skip
     if Voltage.CONTROL in kinds and kinds & DELICATE:
-        yield Finding("wiring.24_v_on_signal", Weight.CONFLICT, Words(
+        yield NetFault("wiring.24_v_on_signal", Weight.CONFLICT, Words(
             f"24 V AC would stand on a sensor or signal input ({shown}): it would be destroyed"), nodes)  # fmt: skip
 
 
@@ -113,16 +113,16 @@ def _differ(one: Cavity, other: Cavity) -> bool:
     return one.function is not other.function or one.function in PAIRS
 
 
-def _shorts(assembly: Assembly, of_kit: Ends, of_board: Ends, links: Sequence[Link]) -> Iterator[Finding]:
+def _shorts(assembly: Assembly, of_kit: Ends, of_board: Ends, links: Sequence[Link]) -> Iterator[NetFault]:
     for one, other in combinations(of_kit, 2):
         if _differ(one[1], other[1]):
             terminal = _shared_terminal(one[0], other[0], of_board, links, assembly)
             if terminal is not None:
-                yield Finding("wiring.two_on_one_terminal", Weight.CONFLICT, Words(
+                yield NetFault("wiring.two_on_one_terminal", Weight.CONFLICT, Words(
                     f"two circuits land on {spelled(assembly, terminal)}: {_named(assembly, (one, other))}"),
                     (one[0], other[0], terminal))  # fmt: skip
             else:
-                yield Finding("wiring.short", Weight.CONFLICT, Words(
+                yield NetFault("wiring.short", Weight.CONFLICT, Words(
                     f"joined with one another: {_named(assembly, (one, other))}"), (one[0], other[0]))  # fmt: skip
     for one, other in combinations(of_board, 2):
         if not _differ(one[1], other[1]):
@@ -134,20 +134,20 @@ def _shorts(assembly: Assembly, of_kit: Ends, of_board: Ends, links: Sequence[Li
         ):
             yield _passed_straight(assembly, one, other, touched=bool(of_kit))
         else:
-            yield Finding("wiring.short", Weight.CONFLICT, Words(
+            yield NetFault("wiring.short", Weight.CONFLICT, Words(
                 f"joined with one another: {_named(assembly, (one, other))}"), nodes)  # fmt: skip
 
 
 def _passed_straight(
     assembly: Assembly, one: tuple[Node, Cavity], other: tuple[Node, Cavity], *, touched: bool
-) -> Finding:
+) -> NetFault:
     """A call that goes to its compressor without the kit in between: a fault only where the kit should stand there."""
     named = _named(assembly, (one, other))
     if touched:
-        return Finding("wiring.call_not_interrupted", Weight.CONFLICT, Words(
+        return NetFault("wiring.call_not_interrupted", Weight.CONFLICT, Words(
             f"the call reaches its compressor past the kit: {named}; the compressor would run with the damper open, "
             "and from inside it would look fine"), (one[0], other[0]))  # fmt: skip
-    return Finding("wiring.passed_straight", Weight.ADVICE, Words(
+    return NetFault("wiring.passed_straight", Weight.ADVICE, Words(
         f"the kit leaves this stage alone, and the call goes straight on: {named}"), (one[0], other[0]))  # fmt: skip
 
 
@@ -168,7 +168,7 @@ def _shared_terminal(
     return None
 
 
-def _sources(assembly: Assembly, of_kit: Ends, of_board: Ends) -> Iterator[Finding]:
+def _sources(assembly: Assembly, of_kit: Ends, of_board: Ends) -> Iterator[NetFault]:
     """Find nets into which two circuits give."""
     giving: dict[tuple[str, Function], tuple[Node, Cavity]] = {}
     for node, circuit in (*of_kit, *of_board):
@@ -176,36 +176,36 @@ def _sources(assembly: Assembly, of_kit: Ends, of_board: Ends) -> Iterator[Findi
             giving.setdefault((node.part, circuit.function), (node, circuit))
     if len(giving) > 1:
         ends = tuple(giving.values())
-        yield Finding("wiring.two_sources", Weight.CONFLICT, Words(
+        yield NetFault("wiring.two_sources", Weight.CONFLICT, Words(
             f"two sources on one wire: {_named(assembly, ends)}"), tuple(node for node, _ in ends))  # fmt: skip
 
 
 def _landings(
     assembly: Assembly, of_kit: Ends, of_board: Ends, nets: Nets, everything: Sequence[Circuit]
-) -> Iterator[Finding]:
+) -> Iterator[NetFault]:
     """Say for every circuit of the kit whether it arrives where it belongs."""
     for node, circuit in of_kit:
         fitting = [(there, other) for there, other in of_board if circuit.fits(other)]
         if not of_board:
             if circuit.must_arrive(everything):
-                yield Finding("wiring.open", Weight.CONFLICT, Words(
+                yield NetFault("wiring.open", Weight.CONFLICT, Words(
                     f"{circuit.function} of the kit arrives nowhere: {_last_seen(assembly, node, nets)}"), (node,))  # fmt: skip
             elif any(circuit.fits(other) for other in everything):
-                yield Finding("wiring.not_carried", Weight.ADVICE, Words(
+                yield NetFault("wiring.not_carried", Weight.ADVICE, Words(
                     f"the unit has {circuit.function}, and the kit could use it, but no wire carries it: "
                     f"{_last_seen(assembly, node, nets)}"), (node,))  # fmt: skip
         elif not fitting:
-            yield Finding("wiring.crossed", Weight.CONFLICT, Words(
+            yield NetFault("wiring.crossed", Weight.CONFLICT, Words(
                 f"{circuit.function} ({spelled(assembly, node)}) lands on {_named(assembly, of_board)}"),
                 (node, *(there for there, _ in of_board)))  # fmt: skip
         else:
             there, other = fitting[0]
             if circuit.function is not other.function:
-                yield Finding("wiring.setting_follows", Weight.ADVICE, Words(
+                yield NetFault("wiring.setting_follows", Weight.ADVICE, Words(
                     f"the unit has {other.function} where the kit expects {circuit.function}: the wire may stay, "
                     "and the kit's setting has to say so"), (node, there))  # fmt: skip
             if circuit.role == "sink" and all(one.role == "sink" for _, one in fitting):
-                yield Finding("wiring.no_source", Weight.CONFLICT, Words(
+                yield NetFault("wiring.no_source", Weight.CONFLICT, Words(
                     f"{circuit.function} ({spelled(assembly, node)}): neither side gives it"), (node, there))  # fmt: skip
 
 
@@ -219,7 +219,7 @@ def _last_seen(assembly: Assembly, node: Node, nets: Nets) -> str:
     return f"the way ends at {spelled(assembly, last)}"
 
 
-def _spare(assembly: Assembly, of_kit: Ends, of_board: Ends, nets: Nets) -> Iterator[Finding]:
+def _spare(assembly: Assembly, of_kit: Ends, of_board: Ends, nets: Nets) -> Iterator[NetFault]:
     """Find live wires that the kit has no use for: their ends are to be covered."""
     if of_kit:
         return
@@ -227,20 +227,20 @@ def _spare(assembly: Assembly, of_kit: Ends, of_board: Ends, nets: Nets) -> Iter
         live = circuit.role == "source" and circuit.voltage in {Voltage.CONTROL, Voltage.LINE}
         loose = [one for one in nets.joined(node) if one.part.startswith("adapter") and one.end == 0]
         if live and loose:
-            yield Finding("wiring.live_spare", Weight.ADVICE, Words(
+            yield NetFault("wiring.live_spare", Weight.ADVICE, Words(
                 f"{circuit.function} stands live at {spelled(assembly, loose[0])}, where nothing takes it: keep it covered"),
                 (node, loose[0]))  # fmt: skip
 
 
 def _nothing_back(
     assembly: Assembly, board: Ends, nets: Nets, expected: Sequence[Function]
-) -> Iterator[Finding]:
+) -> Iterator[NetFault]:
     """Find what the board waits for in vain."""
     for function in expected:
         ends = [(node, circuit) for node, circuit in board if circuit.function is function]
         if not any(_is_fed(assembly, node, circuit, nets) for node, circuit in ends):
             place = spelled(assembly, ends[0][0]) if ends else "no terminal is known for it"
-            yield Finding("wiring.nothing_comes_back", Weight.CONFLICT, Words(
+            yield NetFault("wiring.nothing_comes_back", Weight.CONFLICT, Words(
                 f"the board waits for {function} ({place}), and nothing brings it: this stage would not cool"),
                 tuple(node for node, _ in ends))  # fmt: skip
 

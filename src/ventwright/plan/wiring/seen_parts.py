@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ventwright.facts.harness import Continuity, SeenAdapter, SeenBoard
-from ventwright.plan.wiring.named_circuits import Told
+from ventwright.plan.wiring.named_circuits import CircuitsTold
 from ventwright.tables.adapter import Adapter, Loop, Wire
 from ventwright.tables.board import Board, JumperPlug
 from ventwright.tables.circuit import PASSED_ON
@@ -13,7 +13,7 @@ from ventwright.tables.meter import thresholds
 SEEN = "seen on the unit"
 
 
-def board_of(seen: SeenBoard, told: Told) -> Board | None:
+def board_of(seen: SeenBoard, told: CircuitsTold) -> Board | None:
     """Build a board from what was told of its connector; None where nothing was told at all."""
     if not told.circuits:
         return None

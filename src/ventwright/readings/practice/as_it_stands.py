@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from ventwright.entry import Typed
+from ventwright.entry.typed import OF_A_SIGNAL
 from ventwright.errors import Refused
 from ventwright.physics.rooftop.control_fault import ForgottenResistor, ReversedValveSense, WrongSetting
 from ventwright.physics.rooftop.control_settings import TERMS, ControlSettings, changed_settings
@@ -14,7 +16,6 @@ from ventwright.physics.rooftop.hardware_fault import HardwareFault, HardwareFau
 from ventwright.physics.rooftop.operating import Fault
 from ventwright.physics.rooftop.sensing import Place
 from ventwright.plan import Plan, Setting
-from ventwright.quantity import FRACTION, VOLTAGE, read
 from ventwright.readings import Kind, Readings, Repaired, SensorCheck, SettingRead, TemporaryChange
 from ventwright.readings.changes import ChangeKind
 from ventwright.readings.practice.hidden import HiddenFault, HiddenUnit
@@ -35,7 +36,7 @@ SENSES = ("powered in cooling", "powered in heating")
 """Of a reversing valve, in the order of the kits' choice."""
 SAME = 1e-3
 """Difference of two settings that is only rounding. [unit of the setting]"""
-_SIGNAL = re.compile(r"([\d.]+)\s*(%|V)")
+_SIGNAL = re.compile(r"([\d.]+)\s*(%|V|mA)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,7 +233,7 @@ def _held_at(change: TemporaryChange, plan: Plan) -> float | None:
     if given is None:
         return None
     try:
-        share = plan.kit.share_of_stroke(read(given[0], VOLTAGE if given[2] == "V" else FRACTION))
+        share = plan.kit.share_of_stroke(Typed(OF_A_SIGNAL, 0.0)(given[0]))
     except Refused:
         return None
     return min(max(share, 0.0), 1.0)

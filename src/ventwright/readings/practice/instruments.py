@@ -19,7 +19,7 @@ UNLISTED_U = 0.25
 
 
 @dataclass(slots=True)
-class Errors:
+class InstrumentErrors:
     """The errors of one reading: the same for the same code and number of the reading."""
 
     code: PracticeCode

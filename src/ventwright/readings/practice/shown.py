@@ -15,7 +15,7 @@ from ventwright.readings import Readings, TemporaryChange
 from ventwright.readings.practice.as_it_stands import INPUTS, RoofNow, as_it_stands
 from ventwright.readings.practice.code import read_code
 from ventwright.readings.practice.hidden import HiddenUnit, hidden_unit
-from ventwright.readings.practice.instruments import Errors
+from ventwright.readings.practice.instruments import InstrumentErrors
 from ventwright.readings.practice.unit_in_state import InState, UnitAsItStands, state_of
 from ventwright.tables.measurement import Measurement, Part, measurements
 from ventwright.words import Amount
@@ -48,9 +48,9 @@ class PracticeRoof:
         """The unit as it stands now."""
         return self.standing.unit
 
-    def errors(self) -> Errors:
+    def errors(self) -> InstrumentErrors:
         """Return the errors of this reading."""
-        return Errors(self.hidden.code, self.number, self.facts.instruments)
+        return InstrumentErrors(self.hidden.code, self.number, self.facts.instruments)
 
     def full_speed_share(self, speed: str) -> float:
         """Return a fan speed as a share of the fastest. [-]"""
@@ -88,7 +88,7 @@ def measured(roof: PracticeRoof, one: Measurement) -> Mapping[str, Shown]:
     }
 
 
-def _with_error(roof: PracticeRoof, errors: Errors, part: Part, value: Value) -> Shown:
+def _with_error(roof: PracticeRoof, errors: InstrumentErrors, part: Part, value: Value) -> Shown:
     dimension = measurements().entered[part.reads].dimension
     if isinstance(value, str) or dimension is None:
         return str(value)
@@ -102,7 +102,7 @@ def _with_error(roof: PracticeRoof, errors: Errors, part: Part, value: Value) ->
     return Amount(max(0.0, read) if dimension is FRACTION else read, dimension)
 
 
-def _share(roof: PracticeRoof, errors: Errors, share: float, layers_u: float) -> float:
+def _share(roof: PracticeRoof, errors: InstrumentErrors, share: float, layers_u: float) -> float:
     """Share of outdoor air as three probe readings give it, in air that is not quite mixed. [-]"""
     outdoor, returned = roof.unit.weather.dry_bulb, roof.unit.indoor.dry_bulb
     mixed = returned - share * (returned - outdoor)

@@ -18,7 +18,7 @@ from ventwright.readings.trend.source_file import PARQUET, source_of
 from ventwright.readings.trend.stamps import TimeForm
 from ventwright.readings.trend.understood import SHARED, Column, LogFile, Understood
 from ventwright.readings.trend.unit_names import stem_of, unit_in, unit_of_file
-from ventwright.readings.trend.unit_told import Sample, Told, agreed, told_by
+from ventwright.readings.trend.unit_told import LikelyMeasure, Sample, agreed, told_by
 from ventwright.tables.point import Point, points
 
 ENDINGS: Final = (".csv", ".txt", ".tsv", ".log", ".dat", ".csv.gz", ".txt.gz", ".tsv.gz", ".parquet", ".pq")
@@ -246,7 +246,7 @@ def _column(
 def _agreed(columns: list[Column], looked: Looked) -> list[Column]:
     """Let the temperatures of a file agree on their unit; what a person said stays."""
     open_ones = [one for one in columns if one.told is not None and not one.confirmed]
-    found: list[tuple[Point, Sample, Told]] = [
+    found: list[tuple[Point, Sample, LikelyMeasure]] = [
         (one.of, looked.columns[one.place], one.told) for one in open_ones if one.told is not None
     ]
     together = dict(zip([one.place for one in open_ones], agreed(found), strict=True))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 from ventwright.tables.point import meanings, points
@@ -20,6 +20,12 @@ SURE: Final = 0.6
 
 PER_STRANGE_WORD: Final = 0.9
 """Factor on the chance for every word that is not known (our own assumption)."""
+
+LONGEST_WORD: Final = 60
+"""Letters of a word up to which it is put apart: no name of a point runs longer, and the work grows with the cube."""
+
+KEPT: Final = 4096
+"""Names whose meaning is remembered: more come only from logs with names that nobody reads."""
 
 CLEAR: Final = 0.15
 """Least lead over the next point (our own assumption)."""
@@ -59,7 +65,7 @@ class Guess:
         return self.chance >= SURE and lead >= CLEAR
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def guess(name: str) -> Guess:
     """Guess the point that a column name means.
 
@@ -93,7 +99,7 @@ def _chances(found: frozenset[str], strange: tuple[str, ...]) -> dict[str, float
     return chances
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def meanings_of(name: str) -> tuple[frozenset[str], tuple[str, ...]]:
     """Return the meanings of the words of a name, and the words that are not known."""
     found: set[str] = set()
@@ -166,10 +172,10 @@ def _spaced(name: str) -> str:
     return _HUMP.sub(" ", name)
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def _parts(word: str) -> tuple[str, ...]:
     """Put apart a word of several known ones written together, as "damperpos"; one that is known stays whole."""
-    if _known(word) is not None or len(word) < 4:
+    if _known(word) is not None or not 4 <= len(word) <= LONGEST_WORD:
         return (word,)
     best: dict[int, tuple[str, ...]] = {0: ()}
     for end in range(2, len(word) + 1):
@@ -182,7 +188,7 @@ def _parts(word: str) -> tuple[str, ...]:
     return best.get(len(word), (word,))
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def _known(word: str) -> frozenset[str] | None:
     """Return the meanings of one word, itself or without a plural; none where nobody knows it."""
     known: Mapping[str, str] = meanings()

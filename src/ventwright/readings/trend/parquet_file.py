@@ -12,7 +12,7 @@ from ventwright.errors import Refusal, Refused
 from ventwright.readings.trend.body import Body
 from ventwright.readings.trend.layout import Layout, unit_in
 from ventwright.readings.trend.quick_rows import QuickReader
-from ventwright.readings.trend.quick_times import TIME
+from ventwright.readings.trend.quick_times import TIME, are_possible
 from ventwright.readings.trend.sample import Looked, see_rows
 from ventwright.readings.trend.source_file import HEAD, Source
 from ventwright.readings.trend.stamps import TimeForm, form_of
@@ -93,13 +93,18 @@ def _layout(rows: pl.DataFrame, name: str) -> Layout:
 
 
 def as_text(rows: pl.DataFrame) -> bytes:
-    """Return rows as the text that a log would hold; moments with a zone in UTC."""
+    """Return rows as the text that a log would hold; moments with a zone in UTC, nothing for what no log writes in a cell."""
     zoned = [name for name, kind in rows.schema.items() if isinstance(kind, pl.Datetime) and kind.time_zone]
     bare = [
         name for name, kind in rows.schema.items() if isinstance(kind, pl.Datetime) and not kind.time_zone
     ]
     small = [name for name, kind in rows.schema.items() if kind == pl.Float32]
-    text = rows.with_columns(
+    strange = [
+        name
+        for name, kind in rows.schema.items()
+        if kind.is_nested() or isinstance(kind, (pl.Binary, pl.Duration, pl.Object))
+    ]
+    text = rows.with_columns(pl.lit(None).alias(name) for name in strange).with_columns(
         pl.col(zoned).dt.convert_time_zone("UTC").dt.strftime("%Y-%m-%d %H:%M:%SZ"),
         pl.col(bare).dt.strftime("%Y-%m-%d %H:%M:%S"),
         pl.col(small).cast(pl.Float64),
@@ -127,13 +132,13 @@ class TypedReader(QuickReader):
         cells = texts.get_column(f"cell {self.file.layout.time}")
         if cells.dtype == pl.String:
             return super()._wall(texts)
-        if cells.null_count() or not isinstance(cells.dtype, pl.Datetime):
+        if cells.null_count() or not isinstance(cells.dtype, pl.Datetime) or not are_possible(cells):
             return None
         return cells.dt.epoch("s").alias(TIME), 0 if cells.dtype.time_zone else None
 
     def _from_numbers(self, read: pl.Series, column: Column) -> pl.Series | None:
         is_known = read.dtype.is_numeric() or read.dtype == pl.Boolean
-        return super()._from_numbers(read, column) if is_known else None
+        return super()._from_numbers(read.cast(pl.Float64), column) if is_known else None
 
     def _as_text(self, texts: pl.DataFrame, column: Column, body: Body) -> pl.Series | None:
         raw = texts.get_column(f"cell {column.place}")

@@ -10,7 +10,7 @@ import polars as pl
 
 from ventwright.readings.trend.clock import DAY, offset_of_day, to_utc
 from ventwright.readings.trend.even_times import even_times
-from ventwright.readings.trend.stamps import DAY_FIRST, Stamp, TimeForm, read_stamp
+from ventwright.readings.trend.stamps import DAY_FIRST, YEARS, Stamp, TimeForm, read_stamp
 
 TIME: Final = "time"
 """Name of the column of times in a frame."""
@@ -41,9 +41,14 @@ def wall_of(column: pl.Series, form: TimeForm) -> tuple[pl.Series, int | None] |
         return None
     bare = cells.str.strip_suffix(ending) if ending else cells
     moments = bare.str.to_datetime(_format(parts, form.order), strict=False, time_unit="ms")
-    if moments.null_count():
+    if moments.null_count() or not are_possible(moments):
         return None
     return moments.dt.epoch("s").alias(TIME), stamp.offset
+
+
+def are_possible(moments: pl.Series) -> bool:
+    """Whether something may have been logged in the year of every moment."""
+    return bool(moments.dt.year().is_between(YEARS[0], YEARS[-1]).all())
 
 
 def utc_of(wall: pl.Series, offset: int | None, zone: ZoneInfo | None) -> pl.Series | None:

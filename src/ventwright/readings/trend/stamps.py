@@ -18,6 +18,9 @@ DAY: Final = 86_400
 
 EPOCH: Final = date(1970, 1, 1).toordinal()
 
+YEARS: Final = range(1900, 2200)
+"""Years in which something may have been logged: others, as 9999, stand for no time (our own assumption)."""
+
 _TIME = r"(?P<hour>\d{1,2})[:.h](?P<minute>\d{2})(?:[:.](?P<second>\d{2})(?:[.,]\d+)?)?(?:\s*(?P<half>[AaPp])\.?\s*[Mm]\.?)?"
 _OFFSET = r"(?:\s*(?P<offset>Z|[+-]\d{2}(?::?\d{2})?|UTC|GMT|[ECMP][SD]T))?"
 _WEEKDAY = r"(?:(?:[Mm]o|[Tt]u|[Ww]e|[Tt]h|[Ff]r|[Ss]a|[Ss]u)[a-z]*\.?,?\s+)?"
@@ -169,8 +172,12 @@ def _day(text: str, form: TimeForm) -> int | None:
     else:
         month = _MONTHS.get(parts["name"][:3].lower(), 0) if "name" in parts else int(parts["month"])
         day = int(parts["day"])
-    year = int(parts["year"]) if parts.get("year") else form.year or 0
-    year += 2000 if year < 70 else 1900 if year < 100 else 0
+    written = parts.get("year") or ""
+    year = int(written) if written else form.year or 2000
+    if 0 < len(written) <= 2:
+        year += 2000 if year < 70 else 1900
+    if year not in YEARS:
+        return None
     try:
         return date(year, month, day).toordinal() - EPOCH
     except ValueError:

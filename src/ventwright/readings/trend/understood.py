@@ -12,7 +12,7 @@ from ventwright.readings.trend.layout import Layout
 from ventwright.readings.trend.measures import Measure
 from ventwright.readings.trend.naming import NOT_USED, Guess
 from ventwright.readings.trend.source_file import Source
-from ventwright.readings.trend.unit_told import Told
+from ventwright.readings.trend.unit_told import LikelyMeasure
 from ventwright.tables.point import Point, points
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ class Column:
     unit_said: bool
     """Whether the heading or a person names the unit, rather than file or folder."""
     guess: Guess
-    told: Told | None
+    told: LikelyMeasure | None
     point: str
     """Id of the point as it is used, or ``NOT_USED``."""
     measure: Measure | None

@@ -10,7 +10,7 @@ from typing import Any
 
 from ventwright.errors import Refusal, Refused
 from ventwright.store.files import write
-from ventwright.store.fleet.unit_task import Outcome, UnitTask
+from ventwright.store.fleet.unit_task import UnitOutcome, UnitTask
 from ventwright.verdict.trend_findings import RuleSet
 
 STATE, UNITS = "kept.json", "units"
@@ -48,7 +48,7 @@ class Kept:
         """Return the units that are new, or whose data, rules or facts are others than they were."""
         return [one for one in tasks if self._marks.get(key(one.site, one.unit)) != one.mark(rules)]
 
-    def keep(self, outcome: Outcome) -> None:
+    def keep(self, outcome: UnitOutcome) -> None:
         """Keep what was found of one unit."""
         name = key(outcome.site, outcome.unit)
         document = outcome.document or {

@@ -59,7 +59,7 @@ class UnitTask:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class UnitOutcome:
     """What came of one unit: a document for programs and a page; or why it could not be judged."""
 
     site: str
@@ -71,7 +71,7 @@ class Outcome:
     """Sentences: questions that only a person can answer, or why the data cannot be read."""
 
 
-def judge_unit(task: UnitTask, rules: RuleSet) -> Outcome:
+def judge_unit(task: UnitTask, rules: RuleSet) -> UnitOutcome:
     """Judge one unit: from its data and the rules to what was found, and nothing else.
 
     Parameters
@@ -86,14 +86,16 @@ def judge_unit(task: UnitTask, rules: RuleSet) -> Outcome:
         with TemporaryDirectory(prefix="ventwright-fleet-") as folder:
             judged = _judged(task, rules, Path(folder))
     except Refused as refused:
-        return Outcome(task.site, task.unit, mark, refused=tuple(one.sentence for one in refused.refusals))
+        return UnitOutcome(
+            task.site, task.unit, mark, refused=tuple(one.sentence for one in refused.refusals)
+        )
     made = datetime.fromtimestamp(
         judged.last or 0, UTC
     )  # of the data, so that the same data give the same page
     report = trend_report([judged], {task.unit: task.known}, task.system, note=LAST)
     document = {"site": task.site, **unit_document(judged, task.known)}
     del document["states"]  # the page has them as a picture; a fleet of them is large
-    return Outcome(task.site, task.unit, mark, document, report_html(report, made=made))
+    return UnitOutcome(task.site, task.unit, mark, document, report_html(report, made=made))
 
 
 def _judged(task: UnitTask, rules: RuleSet, folder: Path) -> Judged:

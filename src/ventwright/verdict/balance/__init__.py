@@ -12,11 +12,12 @@ from ventwright.readings import MixedAir, Readings
 from ventwright.tables.balance_prior import balance_prior
 from ventwright.verdict.as_left import signal_as_left
 from ventwright.verdict.balance.advice import Advice, volts
-from ventwright.verdict.balance.findings import CONTRADICT, OF_DAMPER, Finding, findings
+from ventwright.verdict.balance.finding import CONTRADICT, BalanceFinding
+from ventwright.verdict.balance.findings import OF_DAMPER, findings
 from ventwright.verdict.balance.observed import Observed, compared, gathered, observe
 from ventwright.verdict.balance.reading_to_come import reading_to_come
 from ventwright.verdict.balance.speed import CurvePoint, SpeedBalance, balance_speed, curve
-from ventwright.verdict.balance.standing import Standing
+from ventwright.verdict.balance.standing import SpeedAsRead
 from ventwright.verdict.supply import Supply, supply_at
 from ventwright.words import measured
 
@@ -36,7 +37,7 @@ class Balance:
     """What all readings tell together. ``evaluations`` counts how often a curve of a unit was evaluated for it."""
 
     speeds: tuple[SpeedBalance, ...]
-    findings: tuple[Finding, ...] = ()
+    findings: tuple[BalanceFinding, ...] = ()
     sensor_biases: tuple[SensorBias, ...] = ()
     evaluations: int = 0
 
@@ -66,7 +67,7 @@ def _learnt(
     return gathered(observed, compared(facts, readings)), observed, supplies
 
 
-def balance(facts: Facts, plan: Plan, readings: Readings) -> tuple[Balance, dict[str, Standing]]:
+def balance(facts: Facts, plan: Plan, readings: Readings) -> tuple[Balance, dict[str, SpeedAsRead]]:
     """Learn from every reading, and say where each speed stands.
 
     Parameters
@@ -94,7 +95,7 @@ def balance(facts: Facts, plan: Plan, readings: Readings) -> tuple[Balance, dict
 
 
 def _minding(
-    found: tuple[Finding, ...], plan: Plan, standing: Standing, balanced: SpeedBalance
+    found: tuple[BalanceFinding, ...], plan: Plan, standing: SpeedAsRead, balanced: SpeedBalance
 ) -> SpeedBalance:
     """What is amiss comes before any search: a damper that does not follow, or a reading that has to be repeated."""
     for one in found:
@@ -113,10 +114,10 @@ def _minding(
 
 def _standing(
     plan: Plan, readings: Readings, name: str, supply: Supply, observed: tuple[Observed, ...]
-) -> Standing:
+) -> SpeedAsRead:
     speed = plan.speed(name)
     own = tuple(one for one in observed if one.entry.speed == name)
-    return Standing(speed, supply, own, signal_as_left(plan, readings, speed))
+    return SpeedAsRead(speed, supply, own, signal_as_left(plan, readings, speed))
 
 
 def _biases(plan: Plan, readings: Readings) -> tuple[SensorBias, ...]:
@@ -127,4 +128,13 @@ def _biases(plan: Plan, readings: Readings) -> tuple[SensorBias, ...]:
     )
 
 
-__all__ = ["Balance", "CurvePoint", "Finding", "SensorBias", "SpeedBalance", "Standing", "balance", "curves"]
+__all__ = [
+    "Balance",
+    "BalanceFinding",
+    "CurvePoint",
+    "SensorBias",
+    "SpeedAsRead",
+    "SpeedBalance",
+    "balance",
+    "curves",
+]

@@ -13,7 +13,7 @@ from ventwright.tables.balance_prior import balance_prior
 from ventwright.tables.kit import Kit
 from ventwright.verdict.balance.observed import probe_errors
 from ventwright.verdict.balance.reading_to_come import USUAL_DIFFERENCE, ReadingToCome
-from ventwright.verdict.balance.standing import Standing
+from ventwright.verdict.balance.standing import SpeedAsRead
 from ventwright.words import Amount, Words, chance, measured, words
 
 
@@ -39,7 +39,7 @@ def volts(kit: Kit, signal: float) -> float | None:
 
 
 def advise(
-    plan: Plan, standing: Standing, asked: Asked, step: Step, posterior: Posterior, to_come: ReadingToCome
+    plan: Plan, standing: SpeedAsRead, asked: Asked, step: Step, posterior: Posterior, to_come: ReadingToCome
 ) -> Advice:
     """Put the next step into words.
 
@@ -75,7 +75,7 @@ def advise(
     return Advice(step.do, Words(text, amounts), signal, None if signal is None else volts(plan.kit, signal))
 
 
-def _why_read(standing: Standing, step: Step) -> str:
+def _why_read(standing: SpeedAsRead, step: Step) -> str:
     if not standing.usable:
         return "hold the damper at {signal} at {name} speed and read outdoor, return and mixed air: a first guess, to start from"
     if step.signal in {0.0, 1.0}:
@@ -84,7 +84,9 @@ def _why_read(standing: Standing, step: Step) -> str:
     return "hold the damper at {signal} at {name} speed and read: of all signals, this one most probably settles it ({chance} within so far)"
 
 
-def _beyond_supply(plan: Plan, standing: Standing, step: Step, amounts: dict[str, Amount | Words]) -> Advice:
+def _beyond_supply(
+    plan: Plan, standing: SpeedAsRead, step: Step, amounts: dict[str, Amount | Words]
+) -> Advice:
     """More outdoor air is wanted than all the air the fan moves: no reading at the damper changes that."""
     moved = {**amounts, "supply": Amount(standing.supply.airflow, AIRFLOW)}
     return Advice(
@@ -97,7 +99,7 @@ def _beyond_supply(plan: Plan, standing: Standing, step: Step, amounts: dict[str
 
 
 def _cannot(
-    plan: Plan, standing: Standing, asked: Asked, step: Step, posterior: Posterior,
+    plan: Plan, standing: SpeedAsRead, asked: Asked, step: Step, posterior: Posterior,
     amounts: dict[str, Amount | Words],
 ) -> Advice:  # fmt: skip
     if beyond_supply(asked, balance_prior().rules) is not None:
@@ -117,7 +119,7 @@ def _cannot(
     return Advice(step.do, because, step.signal, volts(plan.kit, step.signal), way)
 
 
-def way_out(plan: Plan, standing: Standing, asked: Asked, to_come: ReadingToCome) -> Words:
+def way_out(plan: Plan, standing: SpeedAsRead, asked: Asked, to_come: ReadingToCome) -> Words:
     """Name the cheapest thing that would let a further reading settle the speed."""
     supply, tolerance = standing.supply, plan.ventilation.tolerance
     if plan.ventilation.required_is_guess:

@@ -46,6 +46,19 @@ class Warmth:
     returned_u: float
 
 
+@dataclass(frozen=True, slots=True)
+class UnknownWarmth:
+    """Nothing that tells the outdoor temperature while an airflow was measured: what that leaves of the ratio of the densities.
+
+    Attributes
+    ----------
+    ratio_u
+        Its standard uncertainty in the climate of the site. [-]
+    """
+
+    ratio_u: float
+
+
 def positioning() -> float:
     """Standard uncertainty that a reading has from where the blades come to rest. [-]"""
     curve = balance_prior().curve
@@ -58,12 +71,12 @@ def supply_error(speed: str) -> str:
 
 
 def of_airflow(
-    entry: OutdoorAirflow, signal: float, by_id: Mapping[str, Instrument], supply: Supply, entries: Sequence[AtDamper]
+    entry: OutdoorAirflow, signal: float, by_id: Mapping[str, Instrument], supply: Supply, warm: Warmth | UnknownWarmth
 ) -> Observation:  # fmt: skip
     """An outdoor airflow measured directly: as a share of the mass of the supply air, whose error it then shares.
 
     Outdoor air of another temperature than the supply air has another density. Where its temperature is not known, the
-    two are taken to be alike, and the uncertainty carries what that may miss; where only that of the return air is not
+    two are taken to be alike, and the uncertainty carries what that may miss in the climate of the site; where only that of the return air is not
     known, a usual one is taken. Where the entry does not say whether the instrument shows the volume as it flows or
     that of standard air, it is taken as it flows, and the uncertainty reaches to the other.
 
@@ -75,11 +88,11 @@ def of_airflow(
         The instruments of the job.
     supply
         The supply airflow at its speed.
-    entries
-        Every reading at the damper: one of about that time tells the temperatures.
+    warm
+        Temperatures of the two streams then, by :func:`warmth`.
     """
     of_volume = entry.airflow.value / supply.airflow
-    found = mass_share(of_volume, warmth(entry, entries), entry.volume)
+    found = mass_share(of_volume, warm, entry.volume)
     named = entry.instrument or entry.method.value
     errors = [
         (f"airflow by {named}", found.slope * _u(entry, by_id) / supply.airflow),
@@ -101,7 +114,7 @@ def _u(entry: OutdoorAirflow, by_id: Mapping[str, Instrument]) -> float:
     return entry.airflow.value * max(of_method, own)
 
 
-def mass_share(volume_share: float, warm: Warmth | None, shown: VolumeShown | None) -> MassShare:
+def mass_share(volume_share: float, warm: Warmth | UnknownWarmth, shown: VolumeShown | None) -> MassShare:
     """Return the share of mass that a share of volume is; one of more than all supply air stays a finding, and so large.
 
     Parameters
@@ -109,7 +122,7 @@ def mass_share(volume_share: float, warm: Warmth | None, shown: VolumeShown | No
     volume_share
         Outdoor over supply airflow as measured. [-]
     warm
-        Temperatures of the two streams, where that of outdoor air is known.
+        Temperatures of the two streams, or what not knowing that of outdoor air leaves.
     shown
         What the instrument shows.
 
@@ -122,8 +135,8 @@ def mass_share(volume_share: float, warm: Warmth | None, shown: VolumeShown | No
     if shown is VolumeShown.STANDARD_AIR:
         return MassShare(volume_share, 1.0, 0.0)
     rest = max(0.0, 1.0 - volume_share)
-    if warm is None:
-        return MassShare(volume_share, 1.0, volume_share * rest * balance_prior().density.unknown_u)
+    if isinstance(warm, UnknownWarmth):
+        return MassShare(volume_share, 1.0, volume_share * rest * warm.ratio_u)
     outdoor, returned = warm.outdoor + ZERO_CELSIUS, warm.returned + ZERO_CELSIUS
     mixed = outdoor + min(1.0, volume_share) * (returned - outdoor)
     share = volume_share * returned / mixed
@@ -132,8 +145,10 @@ def mass_share(volume_share: float, warm: Warmth | None, shown: VolumeShown | No
     return MassShare(share, returned * outdoor / mixed**2, math.hypot(of_return, either))
 
 
-def warmth(entry: OutdoorAirflow, entries: Sequence[AtDamper]) -> Warmth | None:
-    """Return the temperatures while an airflow was measured; None where nothing tells that of outdoor air.
+def warmth(
+    entry: OutdoorAirflow, entries: Sequence[AtDamper], climate_zone: str | None
+) -> Warmth | UnknownWarmth:
+    """Return the temperatures while an airflow was measured, or what is left open where nothing tells that of outdoor air.
 
     Parameters
     ----------
@@ -141,6 +156,8 @@ def warmth(entry: OutdoorAirflow, entries: Sequence[AtDamper]) -> Warmth | None:
         The airflow: its own outdoor temperature counts first.
     entries
         Every reading at the damper: the nearest in time tells the rest.
+    climate_zone
+        Of the site, where it is known.
     """
     density = balance_prior().density
     near = [(abs((one.at - entry.at).total_seconds()), *two) for one in entries for two in _two_streams(one)]
@@ -148,7 +165,7 @@ def warmth(entry: OutdoorAirflow, entries: Sequence[AtDamper]) -> Warmth | None:
     if apart <= density.near:
         return Warmth(outdoor if entry.outdoor_air is None else entry.outdoor_air.value, returned, 0.0)
     if entry.outdoor_air is None:
-        return None
+        return UnknownWarmth(density.unknown_u(climate_zone))
     return Warmth(entry.outdoor_air.value, density.return_air, density.return_air_u)
 
 

@@ -24,7 +24,7 @@ from ventwright.readings import (
 from ventwright.tables import prior
 from ventwright.tables.balance_prior import balance_prior
 from ventwright.verdict.at_damper import AtDamper, at_damper, counts_since
-from ventwright.verdict.balance.direct import of_airflow, positioning
+from ventwright.verdict.balance.direct import of_airflow, positioning, warmth
 from ventwright.verdict.fraction import fraction_from, left_by_layers
 from ventwright.verdict.supply import Supply
 from ventwright.words import Words
@@ -117,7 +117,8 @@ def _observed(
     signal = plan.kit.share_of_stroke(entry.damper_signal)
     by_id = {one.id: one for one in facts.instruments}
     if isinstance(entry, OutdoorAirflow):
-        return Observed(entry, signal, of_airflow(entry, signal, by_id, supplies[entry.speed], entries))
+        warm = warmth(entry, entries, plan.basis.climate_zone)
+        return Observed(entry, signal, of_airflow(entry, signal, by_id, supplies[entry.speed], warm))
     if isinstance(entry, MixedAir):
         share = fraction_from(entry, facts.instruments)
         if isinstance(share, Shortfall):

@@ -11,7 +11,7 @@ from ventwright.readings import MixedAir, Readings
 from ventwright.tables import prior
 from ventwright.tables.balance_prior import balance_prior
 from ventwright.verdict.balance.observed import Stream, layers_of, probe_errors, recent_comparisons
-from ventwright.verdict.balance.standing import Standing, too_even
+from ventwright.verdict.balance.standing import SpeedAsRead, too_even
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class ReadingToCome:
         """Whether one probe reads all three streams."""
         return self.probes is not None and len({one.id for one in self.probes}) == 1
 
-    def means(self, standing: Standing) -> Means:
+    def means(self, standing: SpeedAsRead) -> Means:
         """How one would read at a speed, and how often that is still thought worth it."""
         left = max(2, balance_prior().readings - len(standing.usable))
         return Means(

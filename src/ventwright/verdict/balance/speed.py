@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from ventwright.evidence import Chances
 from ventwright.physics.inference import (
     Asked,
-    Belief,
+    DamperNow,
     Do,
-    Held,
     Posterior,
+    ShareBelief,
     Step,
     beyond_supply,
     next_step,
@@ -23,7 +23,7 @@ from ventwright.tables.balance_prior import balance_prior
 from ventwright.tables.kit import Fan, Kit, Term
 from ventwright.verdict.balance.advice import Advice, advise, volts
 from ventwright.verdict.balance.reading_to_come import ReadingToCome
-from ventwright.verdict.balance.standing import Standing, asked_of
+from ventwright.verdict.balance.standing import SpeedAsRead, asked_of
 from ventwright.verdict.supply import Supply
 from ventwright.words import measured
 
@@ -81,7 +81,7 @@ class SpeedBalance:
 
 
 def balance_speed(
-    plan: Plan, standing: Standing, posterior: Posterior, to_come: ReadingToCome
+    plan: Plan, standing: SpeedAsRead, posterior: Posterior, to_come: ReadingToCome
 ) -> SpeedBalance:
     """Say everything that is known of one speed.
 
@@ -113,7 +113,7 @@ def balance_speed(
     return found if signal is None else _judged(found, posterior, asked, supply, signal)
 
 
-def _signal_judged(standing: Standing) -> float | None:
+def _signal_judged(standing: SpeedAsRead) -> float | None:
     """The signal as left, where it was read near it; else that of the last reading."""
     if not standing.usable:
         return None
@@ -124,14 +124,14 @@ def _signal_judged(standing: Standing) -> float | None:
 
 
 def _next(
-    plan: Plan, standing: Standing, posterior: Posterior, asked: Asked, to_come: ReadingToCome, signal: float | None
+    plan: Plan, standing: SpeedAsRead, posterior: Posterior, asked: Asked, to_come: ReadingToCome, signal: float | None
 ) -> Step:  # fmt: skip
     """The next step at a signal that the kit can be set to; with nothing read at all, the plan's own first guess."""
     rules = balance_prior().rules
     first = standing.speed.first_signal
     if not posterior.observations and first is not None and beyond_supply(asked, rules) is None:
         return Step(Do.READ, settable(plan, standing.speed, first), 0.0)
-    held = None if signal is None else Held(signal)
+    held = None if signal is None else DamperNow(signal)
     step = next_step(posterior, asked, to_come.means(standing), rules, held)
     carried = standing.carries(step.signal, rules.near) and not plan.ventilation.required_is_guess
     if step.do in {Do.HOLD, Do.SET} and not carried:
@@ -174,13 +174,13 @@ def _judged(
     )
 
 
-def _chances(belief: Belief, asked: Asked) -> Chances:
+def _chances(belief: ShareBelief, asked: Asked) -> Chances:
     """How a share probably lies to what is wanted."""
     short, over = belief.below(asked.low), belief.above(asked.high)
     return Chances(short, max(0.0, 1.0 - short - over), over)
 
 
-def _points(standing: Standing) -> Iterator[ReadPoint]:
+def _points(standing: SpeedAsRead) -> Iterator[ReadPoint]:
     for one in standing.usable:
         seen = one.observation
         if seen is not None:

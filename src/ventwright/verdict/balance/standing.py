@@ -26,7 +26,7 @@ def too_even(difference: float) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class SpeedAsRead:
     """Where a speed stands before it is judged: its plan, supply, readings, and the signal it was left at."""
 
     speed: SpeedPlan
@@ -59,7 +59,7 @@ def _carries(entry: AtDamper) -> bool:
     return not too_even(entry.difference) and not layered
 
 
-def asked_of(plan: Plan, standing: Standing) -> Asked:
+def asked_of(plan: Plan, standing: SpeedAsRead) -> Asked:
     """What is wanted at a speed: the share that gives the required airflow, with the error of the supply airflow."""
     target = plan.ventilation.required / standing.supply.airflow
     tolerance = plan.ventilation.tolerance

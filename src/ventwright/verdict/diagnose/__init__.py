@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from ventwright.verdict.diagnose.diagnosis import (
     Diagnosis,
-    Evidence,
     Found,
     NextMeasurement,
     NotTold,
     Progress,
+    ReadingEvidence,
     Together,
     diagnose,
     diagnosing,
@@ -16,11 +16,11 @@ from ventwright.verdict.diagnose.diagnosis import (
 
 __all__ = [
     "Diagnosis",
-    "Evidence",
     "Found",
     "NextMeasurement",
     "NotTold",
     "Progress",
+    "ReadingEvidence",
     "Together",
     "diagnose",
     "diagnosing",

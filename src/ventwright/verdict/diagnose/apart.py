@@ -6,11 +6,12 @@ from collections.abc import Collection, Sequence
 from math import log2
 
 from ventwright.tables.measurement import Measurement
-from ventwright.verdict.diagnose.likelihood import Foreseen
+from ventwright.verdict.diagnose.likelihood import ELSE, Foreseen
 from ventwright.verdict.diagnose.signature import Case, Signatures
 
 TELLS_APART = 0.1
-"""Information about which of two faults is there, both as likely before, from which a measurement tells them apart. [bit]"""
+"""Information about which of two faults is there, both as likely before, from which a measurement tells them apart: our own
+assumption. [bit]"""
 LOOKED_AT = 8
 """Variations of the unit on which two faults are compared."""
 
@@ -54,11 +55,8 @@ def _outcomes(known: Signatures, faults: tuple[int, ...], measurement: Measureme
         for outcome, chance in known.foreseen(Case(faults, number, guessed=len(faults) > 1), measurement):
             found[outcome] = found.get(outcome, 0.0) + chance / LOOKED_AT
             left -= chance
-        found[_ELSE] = found.get(_ELSE, 0.0) + left / LOOKED_AT
+        found[ELSE] = found.get(ELSE, 0.0) + left / LOOKED_AT
     return found
-
-
-_ELSE: Foreseen = ("anything else",)
 
 
 def best_to_tell(
@@ -77,7 +75,7 @@ def alike(known: Signatures) -> tuple[tuple[int, ...], ...]:
     Parameters
     ----------
     known
-        Signatures of the situation; every state is worked out for a dozen variations of the unit.
+        Signatures of the situation; every state is worked out for ``LOOKED_AT`` variations of the unit.
 
     Returns
     -------
@@ -86,7 +84,7 @@ def alike(known: Signatures) -> tuple[tuple[int, ...], ...]:
 
     References
     ----------
-    our own assumption: less than 0.1 bit in every measurement.
+    Less than ``TELLS_APART`` in every measurement: our own assumption.
     """
     groups: list[list[int]] = []
     for fault in range(len(known.hypotheses.rows)):

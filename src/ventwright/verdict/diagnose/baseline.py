@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from math import sqrt
 
 from ventwright.plan import Plan
 from ventwright.plan.settings import Setting
-from ventwright.plan.software_reading import NO_SHARE_BELOW
 from ventwright.readings import Readings
 from ventwright.readings.fault_finding import measurement_named
 from ventwright.tables.kit import Kit
 from ventwright.verdict import SpeedVerdict
-from ventwright.verdict.diagnose.belief import Reading
+from ventwright.verdict.diagnose.belief import MeasurementTaken
+from ventwright.verdict.diagnose.likelihood import apart, lever
 from ventwright.verdict.diagnose.roof import Situation
 
 NEAR = 0.03
-"""Distance of damper signals within which a share counts as read at the minimum. [-]"""
+"""Distance of damper signals within which a share counts as read at the minimum: our own assumption. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +86,7 @@ def as_meant(plan: Plan, readings: Readings, baseline: Baseline | None) -> tuple
     )
 
 
-def sound_readings(baseline: Baseline, plan: Plan, situation: Situation) -> tuple[Reading, ...]:
+def sound_readings(baseline: Baseline, plan: Plan, situation: Situation) -> tuple[MeasurementTaken, ...]:
     """Return the shares as left as readings of the sound unit, with their own uncertainty whatever the air is today.
 
     Parameters
@@ -111,9 +110,10 @@ def sound_readings(baseline: Baseline, plan: Plan, situation: Situation) -> tupl
         for one in baseline.shares:
             if one.speed == speed and abs(one.signal - signal) <= NEAR:
                 # a share's uncertainty is given to readings by that of three temperatures: propagated back
-                lever = sqrt(1.0 + (1.0 - one.share) ** 2 + one.share**2)
-                u = one.u * max(abs(difference), NO_SHARE_BELOW) / lever
-                found.append(Reading(measurement_named(measurement), (one.share,), f"as left, {speed}", u))
+                u = one.u * apart(difference) / lever(one.share)
+                found.append(
+                    MeasurementTaken(measurement_named(measurement), (one.share,), f"as left, {speed}", u)
+                )
     return tuple(found)
 
 

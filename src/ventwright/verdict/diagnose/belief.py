@@ -31,14 +31,16 @@ USUAL_FIT = 0.7071
 LOOKED_AT_FOR_FIT = 100
 """Cases over which the fit of a reading is averaged, the heaviest."""
 HARDLY_FITS = 0.02
-"""Fit below which a reading is taken again before it is believed. [-]"""
+"""Fit below which a reading is taken again before it is believed: our own assumption. [-]"""
+FORGOTTEN = 0.02
+"""Share of the first probabilities that a repair leaves to what the readings seemed to rule out; our own assumption. [-]"""
 
 Set = tuple[int, ...]
 """A set of faults, as places in the list of those that the unit can have."""
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class MeasurementTaken:
     """One measurement and what it gave."""
 
     measurement: Measurement
@@ -57,17 +59,17 @@ class Belief:
     """Of each set of faults, before these readings. [-]"""
     weights: Mapping[Case, float]
     """Prior times likelihoods; cases of no weight to speak of are left out."""
-    readings: tuple[Reading, ...] = ()
-    as_left: tuple[Reading, ...] = ()
+    readings: tuple[MeasurementTaken, ...] = ()
+    as_left: tuple[MeasurementTaken, ...] = ()
     """What was read while the unit was sound: it tells the variations apart, not the faults."""
     close: frozenset[Set] = frozenset()
     """Sets that are looked at on many variations; a pair among them is worked out, not guessed."""
 
-    def after(self, reading: Reading) -> Belief:
+    def after(self, reading: MeasurementTaken) -> Belief:
         """Return what is believed after one more reading."""
         return drained(self.taking(reading))
 
-    def taking(self, reading: Reading) -> Generator[None, None, Belief]:
+    def taking(self, reading: MeasurementTaken) -> Generator[None, None, Belief]:
         """Take one more reading, in slices of work."""
         weights, worked_out = {}, dict[Values, float]()
         for count, (case, weight) in enumerate(self.weights.items(), start=1):
@@ -81,7 +83,7 @@ class Belief:
         read = replace(self, weights=_kept(weights), readings=(*self.readings, reading))
         return (yield from read._looking_closer())  # noqa: SLF001 - its own kind
 
-    def without(self, reading: Reading) -> Belief:
+    def without(self, reading: MeasurementTaken) -> Belief:
         """Return what would be believed without one of the readings: its likelihood is divided out again."""
         rest = {case: weight / self._likelihood(case, reading) for case, weight in self.weights.items()}
         return replace(self, weights=rest, readings=tuple(one for one in self.readings if one is not reading))
@@ -94,13 +96,13 @@ class Belief:
         whole = sum(fits)
         return [one / whole for one in fits]
 
-    def _likelihood(self, case: Case, reading: Reading) -> float:
+    def _likelihood(self, case: Case, reading: MeasurementTaken) -> float:
         found = 1.0
         for part, expected, seen in self._side_by_side(case, reading):
             found *= likelihood(part, expected, seen, self.spread(reading, part, expected))
         return found
 
-    def _side_by_side(self, case: Case, reading: Reading) -> Iterator[tuple[Part, Value, Value]]:
+    def _side_by_side(self, case: Case, reading: MeasurementTaken) -> Iterator[tuple[Part, Value, Value]]:
         """Each part that was read, with what a case has one read, and what was seen."""
         expected = self.signatures.values(case, reading.measurement)
         for part, wanted, seen in zip(reading.measurement.parts, expected, reading.values, strict=True):
@@ -130,8 +132,8 @@ class Belief:
             yield
         return replace(self, weights=_kept(weights), close=self.close | gone)
 
-    def spread(self, reading: Reading, part: Part, expected: Value) -> float:
-        """Standard uncertainty of a number that was read."""
+    def spread(self, reading: MeasurementTaken, part: Part, expected: Value) -> float:
+        """Standard uncertainty of a number that was read: by the instrument, where that is known. [unit of what is read]"""
         if reading.u is not None and part.probe_u:
             part = replace(part, probe_u=reading.u)
         return spread(part, expected, self.signatures.difference)
@@ -214,7 +216,7 @@ class Belief:
             and any(fitting < HARDLY_FITS for fitting, _ in self.fits(reading))
         }
 
-    def fits(self, reading: Reading) -> list[tuple[float, float]]:
+    def fits(self, reading: MeasurementTaken) -> list[tuple[float, float]]:
         """How well each part that was read fits what is believed, and how well it does on average, from 0 to 1. [-]"""
         heaviest = self.heaviest(LOOKED_AT_FOR_FIT)
         whole = sum(weight for _, weight in heaviest)
@@ -228,11 +230,9 @@ class Belief:
         return [(fitting, usual[part]) for part, fitting in found.items()]
 
 
-FORGOTTEN = 0.02
-"""Share of the first probabilities that a repair leaves to what the readings seemed to rule out; our own assumption. [-]"""
-
-
-def first_belief(known: Signatures, complaint: str | None = None, as_left: Sequence[Reading] = ()) -> Belief:
+def first_belief(
+    known: Signatures, complaint: str | None = None, as_left: Sequence[MeasurementTaken] = ()
+) -> Belief:
     """What is believed before anything is read.
 
     Parameters
@@ -269,7 +269,7 @@ def first_belief(known: Signatures, complaint: str | None = None, as_left: Seque
     )
 
 
-def _from(known: Signatures, prior: Mapping[Set, float], as_left: Sequence[Reading]) -> Belief:
+def _from(known: Signatures, prior: Mapping[Set, float], as_left: Sequence[MeasurementTaken]) -> Belief:
     whole = sum(prior.values())
     shares = {faults: probability / whole for faults, probability in prior.items()}
     start = Belief(known, shares, {}, as_left=tuple(as_left))

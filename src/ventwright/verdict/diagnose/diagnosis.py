@@ -14,24 +14,30 @@ from ventwright.tables.caution import cautions
 from ventwright.tables.measurement import measurements
 from ventwright.verdict.diagnose.apart import best_to_tell
 from ventwright.verdict.diagnose.baseline import Baseline
-from ventwright.verdict.diagnose.belief import Belief, Reading
+from ventwright.verdict.diagnose.belief import Belief, MeasurementTaken
 from ventwright.verdict.diagnose.from_job import believing, complaint_of
 from ventwright.verdict.diagnose.likelihood import likelihood
 from ventwright.verdict.diagnose.next_reading import Prospect, next_of, prospecting
 from ventwright.verdict.diagnose.slices import drained, telling
 
 SHOWN = 0.02
-"""Probability from which a fault is listed. [-]"""
+"""Probability from which a fault is listed: our own choice, as those below. [-]"""
 LIKELY = 0.5
 """From which it is called likely. [-]"""
 TOGETHER = 0.3
 """Share of the time that two faults come together below which one stands for the other. [-]"""
 CLEAR = 0.9
 """From which no other fault is asked about in its place. [-]"""
+SETS_LISTED = 8
+"""Sets of faults that are listed at the most, the likeliest."""
+ASKED_ABOUT, RIVALS = 3, 4
+"""Likeliest faults of which it is said what else may be in their place, and those among which that is looked for."""
+RIVALRIES = 2
+"""Pairs of faults not told apart that are named at the most."""
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
+class ReadingEvidence:
     """One reading for or against one fault. Numbers in SI, in what is read."""
 
     reading: str
@@ -54,7 +60,7 @@ class Found:
     words: str
     probability: float
     """That it is there, alone or with another. [-]"""
-    evidence: tuple[Evidence, ...]
+    evidence: tuple[ReadingEvidence, ...]
     proof: tuple[str, ...]
     """Measurements that show it by itself."""
 
@@ -214,7 +220,7 @@ def _answer(belief: Belief, complaint: str | None, found: Prospect | None) -> Di
         faults,
         tuple(
             Together(tuple(rows[fault].id for fault in faults), chance)
-            for faults, chance in sets[:8]
+            for faults, chance in sets[:SETS_LISTED]
             if chance >= SHOWN
         ),
         belief.healthy,
@@ -253,7 +259,7 @@ def _sentence(belief: Belief, faults: tuple[Found, ...]) -> str:
     return "cannot tell yet"
 
 
-def _evidence(rest: Belief, reading: Reading, fault: int) -> list[Evidence]:
+def _evidence(rest: Belief, reading: MeasurementTaken, fault: int) -> list[ReadingEvidence]:
     """Each part of a reading: its likelihood with the fault against that without it, all other readings believed."""
     found = []
     for place, (part, seen) in enumerate(zip(reading.measurement.parts, reading.values, strict=True)):
@@ -273,7 +279,7 @@ def _evidence(rest: Belief, reading: Reading, fault: int) -> list[Evidence]:
         if len(heaviest) == len(sums):
             mean = {there: likely / whole for there, (likely, whole) in sums.items()}
             found.append(
-                Evidence(
+                ReadingEvidence(
                     reading.id,
                     reading.measurement.id,
                     part.reads,
@@ -287,19 +293,19 @@ def _evidence(rest: Belief, reading: Reading, fault: int) -> list[Evidence]:
 
 
 def _not_told(belief: Belief, listed: list[int]) -> tuple[NotTold, ...]:
-    """Whether the two likeliest faults stand in each other's place, and what would tell them apart."""
+    """Which of the likeliest faults stand in each other's place, and what would tell them apart."""
     chances, rows = belief.of_faults(), belief.signatures.hypotheses.rows
     both = {faults: chance for faults, chance in belief.of_sets().items() if len(faults) > 1}
     rivals = [
         (one, other)
-        for place, one in enumerate(listed[:3])
-        for other in listed[place + 1 : 4]
+        for place, one in enumerate(listed[:ASKED_ABOUT])
+        for other in listed[place + 1 : RIVALS]
         if chances[one] < CLEAR
         and both.get((min(one, other), max(one, other)), 0.0) < TOGETHER * chances[other]
     ]
     found = []
     taken = {reading.measurement.id for reading in belief.readings} - belief.doubtful()
-    for one, other in rivals[:2]:
+    for one, other in rivals[:RIVALRIES]:
         best = best_to_tell(belief.signatures, one, other, taken)
         names = f"{rows[one].words} and {rows[other].words}"
         if best is None:

@@ -18,6 +18,7 @@ from ventwright.plan import Plan, probe_reading
 from ventwright.plan.software_reading import NO_SHARE_BELOW, Value
 from ventwright.plan.software_unit import software_unit
 from ventwright.quantity import VOLTAGE
+from ventwright.quantity.dimension import SIGNAL_CURRENT
 from ventwright.readings import (
     FaultFinding,
     MixedAir,
@@ -33,9 +34,10 @@ from ventwright.readings.step_seen import Seen
 from ventwright.tables.kit import Term
 from ventwright.tables.measurement import measurements
 from ventwright.tables.procedure import MaskingFault, fault_or_step
+from ventwright.tables.unit_prior import unit_prior
 from ventwright.verdict.checks import shown_instead
 from ventwright.verdict.diagnose.baseline import NEAR, Baseline, as_meant, sound_readings
-from ventwright.verdict.diagnose.belief import Belief, Reading, first_belief
+from ventwright.verdict.diagnose.belief import Belief, MeasurementTaken, first_belief
 from ventwright.verdict.diagnose.likelihood import NONE_DIFFERS, SETTINGS
 from ventwright.verdict.diagnose.roof import Situation, Values
 from ventwright.verdict.diagnose.signature import Signatures, signatures
@@ -43,7 +45,7 @@ from ventwright.verdict.diagnose.slices import drained, saying
 from ventwright.verdict.ledger import ledger
 
 SHUT, OPEN = 0.05, 0.95
-"""Damper signals up to and from which mixed air counts as read with the damper shut, and open. [-]"""
+"""Damper signals up to and from which mixed air counts as read with the damper shut, and open: our own assumption. [-]"""
 FEELS = {"outdoor air": "outdoor sensor", "return air": "return sensor", "mixed air": "mixed sensor", "supply air": "supply sensor"}  # fmt: skip
 TERMS = {
     Term.DRY_BULB_HIGH_LIMIT: "high limit",
@@ -83,7 +85,18 @@ def believed(facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | 
 def believing(
     facts: Facts, plan: Plan, readings: Readings, baseline: Baseline | None = None
 ) -> Generator[float, None, Belief]:
-    """Work out the same in slices; after each it says which share of the readings is done. [-]"""
+    """Work out the same from the same in slices, so that somebody can be told how far it is, or call it off.
+
+    Yields
+    ------
+    float
+        Share of the readings that is done. [-]
+
+    Raises
+    ------
+    Refused
+        Nobody gave today's air.
+    """
     readings = _of_the_sensors(facts, plan, readings)
     meant = replace(plan, settings=as_meant(plan, readings, baseline))
     repairs = readings.standing(Repaired)
@@ -165,7 +178,7 @@ def situation_of(facts: Facts, plan: Plan, readings: Readings) -> Situation:
         if one.outdoor_air is not None and not any(entry.at >= one.started for entry in mixed)
     ]
     if outdoor:
-        humidity = 0.5 if weather is None else weather.relative_humidity
+        humidity = unit_prior().outdoor_humidity if weather is None else weather.relative_humidity
         weather = Weather(outdoor[-1], humidity, plan.basis.pressure)
     if mixed:
         indoor = Indoor(mixed[-1].return_air.value, indoor.relative_humidity)
@@ -181,10 +194,12 @@ def complaint_of(readings: Readings) -> str | None:
     return said[-1] if said else None
 
 
-def readings_of(facts: Facts, plan: Plan, readings: Readings, situation: Situation) -> tuple[Reading, ...]:
+def readings_of(
+    facts: Facts, plan: Plan, readings: Readings, situation: Situation
+) -> tuple[MeasurementTaken, ...]:
     """Return everything of a job that says something about a fault, in the order of the entries' kinds."""
     return (
-        *_findings(readings.standing(FaultFinding)),
+        *_findings(plan, readings.standing(FaultFinding)),
         *_steps(plan, readings.standing(StepSeen)),
         *_shares(facts, plan, readings.standing(MixedAir), situation),
         *_sensors(readings.sensors_checked()),
@@ -192,13 +207,14 @@ def readings_of(facts: Facts, plan: Plan, readings: Readings, situation: Situati
     )
 
 
-def _findings(entries: Iterable[FaultFinding]) -> Iterator[Reading]:
+def _findings(plan: Plan, entries: Iterable[FaultFinding]) -> Iterator[MeasurementTaken]:
+    sent = plan.kit.damper_signal
     for entry in entries:
         if entry.complaint is None:
-            yield Reading(measurement_named(entry.measurement), entry.values(), entry.id)
+            yield MeasurementTaken(measurement_named(entry.measurement), entry.values(sent), entry.id)
 
 
-def _steps(plan: Plan, entries: Iterable[StepSeen]) -> Iterator[Reading]:
+def _steps(plan: Plan, entries: Iterable[StepSeen]) -> Iterator[MeasurementTaken]:
     """Steps of the functional tests that are measurements of the list."""
     for entry in entries:
         row = measurements().steps.get(entry.step)
@@ -208,20 +224,24 @@ def _steps(plan: Plan, entries: Iterable[StepSeen]) -> Iterator[Reading]:
         value: Value | None = word or _read(plan, entry)
         if value is not None and value != "":
             one = measurement_named((row.simulated if entry.simulated else "") or row.measurement)
-            yield Reading(
+            yield MeasurementTaken(
                 one, tuple(value if part.reads == row.reads else None for part in one.parts), entry.id
             )
 
 
 def _read(plan: Plan, entry: StepSeen) -> float | None:
-    """What was read at a step, a damper's voltage as the share of its stroke; None where the kit has no such signal."""
-    if entry.read_value is None or entry.read_value.dimension != VOLTAGE:
+    """What was read at a step, a damper's voltage or current as the share of its stroke; None where the kit has no such signal."""
+    if entry.read_value is None or entry.read_value.dimension not in {VOLTAGE, SIGNAL_CURRENT}:
         return None if entry.read_value is None else entry.read_value.value
     signal = plan.kit.damper_signal
-    return plan.kit.share_of_stroke(entry.read_value) if signal.closed.dimension == VOLTAGE else None
+    return (
+        plan.kit.share_of_stroke(entry.read_value) if signal.dimension == entry.read_value.dimension else None
+    )
 
 
-def _shares(facts: Facts, plan: Plan, entries: Iterable[MixedAir], situation: Situation) -> Iterator[Reading]:
+def _shares(
+    facts: Facts, plan: Plan, entries: Iterable[MixedAir], situation: Situation
+) -> Iterator[MeasurementTaken]:
     """Mixed air read with the damper held shut or open, or at the planned minimum with nothing else called."""
     instruments = {one.id: one for one in facts.instruments}
     for entry in entries:
@@ -232,7 +252,7 @@ def _shares(facts: Facts, plan: Plan, entries: Iterable[MixedAir], situation: Si
         share = (entry.return_air.value - entry.before_fan) / difference
         probe = instruments.get(entry.mixed_instrument or entry.instrument or "")
         u = None if probe is None else _probe_u(probe_reading(entry.mean, probe))
-        yield Reading(measurement_named(f"share.{state}"), (share,), entry.id, u)
+        yield MeasurementTaken(measurement_named(f"share.{state}"), (share,), entry.id, u)
 
 
 def _probe_u(one: mixing.Reading) -> float:
@@ -255,16 +275,16 @@ def _state(plan: Plan, situation: Situation, entry: MixedAir) -> str | None:
     return "fan" if entry.speed == named and abs(signal - planned) <= NEAR else None
 
 
-def _sensors(entries: Iterable[SensorCheck]) -> Iterator[Reading]:
+def _sensors(entries: Iterable[SensorCheck]) -> Iterator[MeasurementTaken]:
     one = measurement_named("sensors")
     for entry in entries:
         values: Values = tuple(
             entry.bias if part.reads == FEELS[entry.sensor] else None for part in one.parts
         )
-        yield Reading(one, values, entry.id)
+        yield MeasurementTaken(one, values, entry.id)
 
 
-def _settings(plan: Plan, readings: Readings, situation: Situation) -> Iterator[Reading]:
+def _settings(plan: Plan, readings: Readings, situation: Situation) -> Iterator[MeasurementTaken]:
     """Settings read back against the plan, once one of them differs or all of them were read."""
     left = readings.settings_left()
     planned = [one for one in plan.settings if one.means in TERMS]
@@ -285,7 +305,7 @@ def _settings(plan: Plan, readings: Readings, situation: Situation) -> Iterator[
         return
     ids = ", ".join(left[one.label.lower()].id for one in planned if one.label.lower() in left)
     word = measurements().entered[SETTINGS].read(" + ".join(differing) or NONE_DIFFERS)
-    yield Reading(measurement_named(SETTINGS), (word,), ids)
+    yield MeasurementTaken(measurement_named(SETTINGS), (word,), ids)
 
 
 __all__ = ["believed", "complaint_of", "readings_of", "situation_of"]

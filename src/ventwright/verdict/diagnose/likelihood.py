@@ -8,23 +8,8 @@ from math import erf, exp, hypot, pi, sqrt
 from ventwright.plan.software_reading import NO_SHARE_BELOW, Value
 from ventwright.tables.measurement import Measurement, Part, measurements
 
-SPANS = {
-    "outdoor-air share": (-0.2, 1.2),
-    "outdoor blades": (-0.1, 1.1),
-    "return blades": (-0.1, 1.1),
-    "damper signal": (-0.05, 1.05),
-    "supply less return": (-25.0, 45.0),
-    "outdoor sensor": (-30.0, 30.0),
-    "return sensor": (-30.0, 30.0),
-    "mixed sensor": (-30.0, 30.0),
-    "supply sensor": (-30.0, 30.0),
-    "control voltage": (0.0, 32.0),
-    "space pressure": (-60.0, 120.0),
-    "fan power": (-0.1, 1.5),
-    "hood": (-0.2, 1.2),
-    "seal gap": (-0.1, 0.9),
-}
-"""Range in which a reading that is simply wrong lies anywhere [the unit of what is read]; our own assumption."""
+SPANS = {one.name: one.span for one in measurements().entered.values() if one.span is not None}
+"""Range in which a number that is simply wrong lies anywhere, by what is read. [SI]"""
 
 SETTINGS, NONE_DIFFERS = "settings", "as planned"
 """What is read of all settings together, and its word where none differs from the plan."""
@@ -32,9 +17,16 @@ SETTINGS, NONE_DIFFERS = "settings", "as planned"
 LEAST_LAYERED = 0.25
 """Share of the error of layers that is left where next to no outdoor air comes in, or nothing else: there is little to
 lie in layers; our own assumption. [-]"""
+MOST_PROBE_U = 3.0
+"""Standard uncertainty of a share by three temperatures beyond which it says nothing anyway: our own assumption. [-]"""
 BINS = 24
+"""Bins in which a number's range is foreseen at the most: our own assumption."""
+OF_SPREAD = 1.5
+"""Width of a bin over the number's standard uncertainty, at the least: our own assumption. [-]"""
+REACH = 2.5
+"""Standard uncertainties to either side over which a number is foreseen: our own assumption. [-]"""
 SELDOM_SEEN = 0.35
-"""Of the readings that are wrong, share that each other word gets. [-]"""
+"""Of the readings that are wrong, share that each other word gets: our own assumption. [-]"""
 
 
 def spread(one: Part, expected: Value, difference: float) -> float:
@@ -62,8 +54,17 @@ def spread(one: Part, expected: Value, difference: float) -> float:
     if not one.probe_u or isinstance(expected, str):
         return own
     own *= max(LEAST_LAYERED, 4.0 * expected * (1.0 - expected))
-    lever = sqrt(1.0 + (1.0 - expected) ** 2 + expected**2)
-    return hypot(own, min(3.0, one.probe_u * lever / max(abs(difference), NO_SHARE_BELOW)))
+    return hypot(own, min(MOST_PROBE_U, one.probe_u * lever(expected) / apart(difference)))
+
+
+def lever(share: float) -> float:
+    """How far a share moves by the errors of three temperatures, over that of one of them by the air's difference. [-]"""
+    return sqrt(1.0 + (1.0 - share) ** 2 + share**2)
+
+
+def apart(difference: float) -> float:
+    """Outdoor and return air apart, no less than where a share can be read at all, without sign. [K]"""
+    return max(abs(difference), NO_SHARE_BELOW)
 
 
 def likelihood(one: Part, expected: Value, seen: Value, u: float) -> float:
@@ -130,11 +131,19 @@ def fit(expected: Value, seen: Value, u: float) -> float:
 
 
 def bin_width(one: Part, difference: float) -> float:
-    """Width of the bins in which a number is foreseen: no finer than it is read."""
+    """Width of the bins in which a number is foreseen: no finer than it is read. [unit of what is read]
+
+    Parameters
+    ----------
+    one
+        What is read.
+    difference
+        Between outdoor and return air. [K]
+    """
     if one.u is None:
         return 1.0
     low, high = SPANS[one.reads]
-    return max((high - low) / BINS, 1.5 * spread(one, 0.5, difference))
+    return max((high - low) / BINS, OF_SPREAD * spread(one, 0.5, difference))
 
 
 def outcomes(one: Part, expected: Value, u: float, width: float) -> list[tuple[Value, float]]:
@@ -163,7 +172,7 @@ def outcomes(one: Part, expected: Value, u: float, width: float) -> list[tuple[V
     if isinstance(expected, str):
         return [(expected, one.right if one.u is None else 1.0 - measurements().outlier)]
     low, _ = SPANS[one.reads]
-    first, last = int((expected - 2.5 * u - low) // width), int((expected + 2.5 * u - low) // width)
+    first, last = int((expected - REACH * u - low) // width), int((expected + REACH * u - low) // width)
     if first == last:
         return [(float(first), 1.0 - measurements().outlier)]
     right = 1.0 - measurements().outlier
@@ -177,6 +186,8 @@ def outcomes(one: Part, expected: Value, u: float, width: float) -> list[tuple[V
 
 Foreseen = tuple[Value, ...]
 """Words, and numbers of bins, for the parts of a measurement."""
+ELSE: Foreseen = ("anything else",)
+"""What is left to 1 of the things that are foreseen."""
 LIKELIEST = 2
 """Bins of a number that are looked at where several parts are read together."""
 

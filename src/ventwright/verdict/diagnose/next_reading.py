@@ -8,7 +8,7 @@ from math import log2
 
 from ventwright.tables.measurement import Measurement, measurements
 from ventwright.verdict.diagnose.belief import Belief, Set
-from ventwright.verdict.diagnose.likelihood import Foreseen
+from ventwright.verdict.diagnose.likelihood import ELSE, Foreseen
 from ventwright.verdict.diagnose.signature import Case
 
 FORESEEN = 0.995
@@ -172,11 +172,8 @@ def _joint(belief: Belief, cases: Iterable[tuple[Case, float]], one: Measurement
         for outcome, chance in belief.signatures.foreseen(case, one):
             own[outcome] = own.get(outcome, 0.0) + weight * chance
             left -= weight * chance
-        own[_ELSE] = own.get(_ELSE, 0.0) + left
+        own[ELSE] = own.get(ELSE, 0.0) + left
     return joint
-
-
-_ELSE: Foreseen = ("anything else",)
 
 
 def information(joint: Joint) -> float:

@@ -17,7 +17,7 @@ from ventwright.verdict.diagnose.roof import Record, Roof, Situation, Values, pl
 from ventwright.verdict.diagnose.variation import varied
 
 ALIKE = 0.25
-"""Share of its spread within which a number counts as unchanged. [-]"""
+"""Share of the finest bin of its range within which a number counts as unchanged: our own assumption. [-]"""
 
 
 class Case(NamedTuple):

@@ -9,7 +9,7 @@ SLICE = 40
 """Cases that are worked out in one slice."""
 
 Part = TypeVar("Part")
-Told = TypeVar("Told")
+HowFar = TypeVar("HowFar")
 Result = TypeVar("Result")
 
 
@@ -24,8 +24,8 @@ def drained(work: Generator[object, None, Result]) -> Result:
 
 
 def telling(
-    work: Generator[Part, None, Result], how_far: Callable[[Part], Told]
-) -> Generator[Told, None, Result]:
+    work: Generator[Part, None, Result], how_far: Callable[[Part], HowFar]
+) -> Generator[HowFar, None, Result]:
     """Do work slice by slice, and tell after each how far all of it is."""
     while True:
         try:
@@ -36,6 +36,6 @@ def telling(
         yield how_far(part)
 
 
-def saying(work: Generator[object, None, Result], how_far: Told) -> Generator[Told, None, Result]:
+def saying(work: Generator[object, None, Result], how_far: HowFar) -> Generator[HowFar, None, Result]:
     """Do work slice by slice, and say the same after each."""
     return telling(work, lambda _: how_far)

@@ -15,15 +15,10 @@ from ventwright.physics.rooftop.hardware import Unit
 from ventwright.physics.rooftop.lanes import Stratification
 from ventwright.physics.rooftop.linkage import Travel
 from ventwright.physics.rooftop.sensing import Place, Sensor
-
-LANES = 5
-STRATIFIED = 0.35
-"""Share of the unmixed pattern that is left in one variation of two, at the most. [-]"""
-SENSOR_U = 0.4
-"""Standard deviation of the bias of a sound sensor: within ±2 °F nine times of ten (IECC C403.5.5 asks for it). [K]"""
+from ventwright.tables.unit_variation import unit_variation
 
 
-def varied(unit: Unit, number: int, width: float = 1.0) -> Unit:
+def varied(unit: Unit, number: int) -> Unit:
     """One of the units that a unit of the facts may really be.
 
     Parameters
@@ -32,8 +27,6 @@ def varied(unit: Unit, number: int, width: float = 1.0) -> Unit:
         As the facts have it.
     number
         Which variation; 0 is the unit itself.
-    width
-        Spread against the usual one. [-]
 
     Returns
     -------
@@ -42,46 +35,50 @@ def varied(unit: Unit, number: int, width: float = 1.0) -> Unit:
 
     References
     ----------
-    Spreads: our own assumption; dead bands and open return blades as in measured curves of two research units
-    (Scientific Data 2020, doi 10.1038/s41597-020-0398-6).
+    Spreads: ``tables/priors/unit_variation.toml``, with their sources.
     """
     if number == 0:
         return unit
     dice = Random(f"variation {number}")  # noqa: S311 - no secret: the same number has to give the same unit
+    known = unit_variation()
+    by, blades, layers = known.spread, known.blades, known.layers
 
     def times(spread: float) -> float:
-        return exp(spread * width * dice.gauss(0.0, 1.0))
+        return exp(spread * dice.gauss(0.0, 1.0))
 
     link = unit.linkage
-    dead, short = (min(0.3, abs(dice.gauss(0.0, 0.06 * width))) for _ in range(2))
+    dead, short = (min(blades.most_dead, abs(dice.gauss(0.0, blades.dead))) for _ in range(2))
     outdoor = Travel(dead, 1.0 - short, link.outdoor.first, link.outdoor.last)
-    left_open = min(0.2, abs(dice.gauss(0.0, 0.04 * width)))
+    left_open = min(blades.most_left_open, abs(dice.gauss(0.0, blades.left_open)))
     returned = replace(link.returned, last=max(link.returned.last, left_open))
-    layered = dice.random() < 0.5
-    lane = dice.randrange(LANES) if layered else None
-    left = STRATIFIED * width * dice.random()
+    layered = dice.random() < layers.chance
+    lane = dice.randrange(layers.lanes) if layered else None
+    left = layers.left * dice.random()
     power = unit.control_power
+    # one throw after the other: another order would give other units
     return replace(
         unit,
-        outdoor_damper=_leg(unit.outdoor_damper, times(0.12), times(0.3), dice.expovariate(1.0 / (0.008 * width))),
-        return_damper=_leg(unit.return_damper, times(0.12), times(0.3), 0.0),
-        fan=replace(unit.fan, airflow=unit.fan.airflow * times(0.07), fan_power=unit.fan.fan_power * times(0.05)),
-        return_duct=unit.return_duct * times(0.2),
-        envelope=unit.envelope * times(0.4),
-        cabinet_gap=unit.cabinet_gap * times(0.5),
+        outdoor_damper=_leg(unit.outdoor_damper, times(by.damper_face), times(by.damper_loss), dice.expovariate(1.0 / known.leak)),
+        return_damper=_leg(unit.return_damper, times(by.damper_face), times(by.damper_loss), 0.0),
+        fan=replace(unit.fan, airflow=unit.fan.airflow * times(by.airflow), fan_power=unit.fan.fan_power * times(by.fan_power)),
+        return_duct=unit.return_duct * times(by.return_duct),
+        envelope=unit.envelope * times(by.envelope),
+        cabinet_gap=unit.cabinet_gap * times(by.cabinet_gap),
         linkage=replace(link, outdoor=outdoor, returned=returned),
-        stratification=Stratification(LANES, min(1.0, left), min(1.0, 0.7 * left)) if layered else unit.stratification,
-        sensors=tuple(_sensor(one, lane, dice.gauss(0.0, SENSOR_U * width)) for one in unit.sensors),
-        control_power=replace(power, full_load=power.full_load * times(0.02), rating=power.rating * times(0.1)),
+        stratification=Stratification(layers.lanes, left, layers.open * left) if layered else unit.stratification,
+        sensors=tuple(_sensor(one, lane, dice.gauss(0.0, known.bias_u)) for one in unit.sensors),
+        control_power=replace(power, full_load=power.full_load * times(by.full_load), rating=power.rating * times(by.rating)),
     )  # fmt: skip
 
 
 def _leg(leg: Leg, face: float, loss: float, leak: float) -> Leg:
+    """Return a damper with another face and loss, and a gap that is a leak's share of its face. [times, times, -]"""
     gap = leg.gap + leak * leg.face / sqrt(leg.blades.loss_open)
     return replace(leg, face=leg.face * face, fixed_loss=leg.fixed_loss * loss, gap=gap)
 
 
 def _sensor(one: Sensor, lane: int | None, bias: float) -> Sensor:
+    """Return a sensor that is off by a bias [K]; that of mixed air stands in one lane where there are layers."""
     if one.input is Place.MIXED and lane is not None:
         return replace(one, bias=one.bias + bias, lane=lane)
     return replace(one, bias=one.bias + bias)

@@ -9,11 +9,12 @@ from typing import Any
 from ventwright.evidence import Estimate, Limits, Shortfall, Verdict, probability_within, verdict
 from ventwright.facts import Facts, Instrument
 from ventwright.physics.rooftop.minimum_position import minimum_signal
-from ventwright.plan import Plan, Standing
+from ventwright.plan import Compliance, Plan
 from ventwright.plan.functional_tests import Expected, PlannedStep, StepState
 from ventwright.plan.functional_tests.condition import COMMANDED
 from ventwright.plan.functional_tests.expected import minimums, minimums_apart
 from ventwright.quantity import DURATION, FRACTION, PRESSURE, RESISTANCE, TEMPERATURE, VOLTAGE, Dimension
+from ventwright.quantity.dimension import SIGNAL_CURRENT
 from ventwright.readings import StepSeen
 from ventwright.readings.step_seen import Seen
 from ventwright.tables.unit_prior import accepted
@@ -75,7 +76,7 @@ def _not_proved(planned: PlannedStep, entry: StepSeen, under: Under) -> Shortfal
 def _not_fitted(planned: PlannedStep, entry: StepSeen, plan: Plan) -> Check | None:
     """What is not there fails only where a code asks for it."""
     asked = any(
-        one.id == "fault_detection" and one.standing is Standing.TO_BE_SHOWN for one in plan.requirements
+        one.id == "fault_detection" and one.standing is Compliance.TO_BE_SHOWN for one in plan.requirements
     )
     if planned.step.test != "fault_indication" or not asked:
         return None
@@ -200,10 +201,12 @@ def _estimate(entry: StepSeen, instrument: Instrument | None, plan: Plan) -> Amo
             "the accuracy of {name} says nothing of {one}", name=Words(instrument.id if instrument else ""),
             one=Words(dimension.one)), NAME_INSTRUMENT)  # fmt: skip
     uncertainty = max(known)  # nobody reads closer than the instrument does
-    if dimension is VOLTAGE:
+    if dimension in {VOLTAGE, SIGNAL_CURRENT}:
+        signal = plan.kit.damper_signal
+        if signal.dimension != dimension:
+            wrong = Words(f"this kit's signal is {signal.range_words}")
+            return Shortfall("step.wrong_signal", wrong, CORRECT)
         span = plan.kit.signal_at(1.0) - plan.kit.signal_at(0.0)
-        if plan.kit.damper_signal.closed.dimension is not VOLTAGE:
-            return Shortfall("step.wrong_signal", Words("this kit's signal is given in per cent"), CORRECT)
         return Amount(plan.kit.share_of_stroke(value), FRACTION, uncertainty / span)
     return Amount(value.value, dimension, uncertainty)
 
@@ -215,7 +218,7 @@ def _of_instrument(value: float, dimension: Dimension, instrument: Instrument) -
         return accuracy.value / 2 if reads_temperature(instrument) else None
     if accuracy.dimension is dimension:
         return accuracy.value / 2
-    if accuracy.dimension is FRACTION and dimension in {PRESSURE, RESISTANCE, VOLTAGE}:
+    if accuracy.dimension is FRACTION and dimension in {PRESSURE, RESISTANCE, VOLTAGE, SIGNAL_CURRENT}:
         least = accepted().pressure_u if dimension is PRESSURE else 0.0
         return max(abs(value) * accuracy.value / 2, least)
     return None

@@ -13,9 +13,9 @@ from ventwright.plan import Plan
 from ventwright.quantity import ENERGY, TEMPERATURE
 from ventwright.readings import Readings
 from ventwright.tables.weather import WeatherYear
-from ventwright.verdict.savings.figures import Driver, Figures, Outcome, Spread
+from ventwright.verdict.savings.figures import Driver, Figures, Spread, StrategyOutcome
 from ventwright.verdict.savings.guard import Flag, flags, saved_share
-from ventwright.verdict.savings.inputs import Known, known_of
+from ventwright.verdict.savings.inputs import YearInputs, known_of
 from ventwright.verdict.savings.known_input import Input
 from ventwright.verdict.savings.outcomes import LEFT, NONE, drivers, electricity, outcomes, tariff_of
 from ventwright.verdict.savings.parts import Parts, finished, within
@@ -48,7 +48,7 @@ class Savings:
     place: str
     weather: str
     invented: bool
-    outcomes: tuple[Outcome, ...]
+    outcomes: tuple[StrategyOutcome, ...]
     inputs: tuple[Input, ...]
     drivers: tuple[Driver, ...]
     check: ShorterWays
@@ -61,27 +61,27 @@ class Savings:
     """Hours of the year in which the unit runs. [h]"""
     currency: str
     draws: int
-    known: Known
+    known: YearInputs
     compared: tuple[Strategy, ...]
     hours: Hours
 
     @property
-    def none(self) -> Outcome:
+    def none(self) -> StrategyOutcome:
         """The year without free cooling."""
         return self.outcomes[NONE]
 
     @property
-    def left(self) -> Outcome:
+    def left(self) -> StrategyOutcome:
         """The unit as it is left."""
         return self.outcomes[LEFT]
 
     @property
-    def found(self) -> Outcome | None:
+    def found(self) -> StrategyOutcome | None:
         """The unit as it was met."""
         return next((one for one in self.outcomes if one.kind is Kind.AS_FOUND), None)
 
     @property
-    def faults(self) -> tuple[Outcome, ...]:
+    def faults(self) -> tuple[StrategyOutcome, ...]:
         """Every fault that was reckoned, dearest first."""
         every = [one for one in self.outcomes if one.kind is Kind.FAULT]
         return tuple(sorted(every, key=lambda one: -one.over.middle))
@@ -145,7 +145,7 @@ def savings_in_parts(
     )
 
 
-def _check(hours: Hours, known: Known, compared: tuple[Strategy, ...], by_hours: float) -> ShorterWays:
+def _check(hours: Hours, known: YearInputs, compared: tuple[Strategy, ...], by_hours: float) -> ShorterWays:
     """The same saving by bins and by degree-hours."""
     none, left = in_one_go(binned(hours), known, compared[: LEFT + 1], known.middle)
     by_bins = electricity(none) - electricity(left)
@@ -183,5 +183,6 @@ def _notes(year: WeatherYear, filled: int, *, humid: bool) -> tuple[Words, ...]:
 
 
 __all__ = [
-    "Driver", "Figures", "Flag", "Input", "Kind", "Outcome", "Savings", "ShorterWays", "Spread", "make_savings", "saved_share", "savings_in_parts",
+    "Driver", "Figures", "Flag", "Input", "Kind", "Savings", "ShorterWays", "Spread", "StrategyOutcome", "make_savings",
+    "saved_share", "savings_in_parts",
 ]  # fmt: skip

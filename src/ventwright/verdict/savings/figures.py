@@ -55,7 +55,7 @@ class Driver:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class StrategyOutcome:
     """One strategy: its year, what it saves against none, and what it costs more than the unit as it is left."""
 
     name: str

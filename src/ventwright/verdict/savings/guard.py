@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ventwright.plan.basis import TON
 from ventwright.quantity import ENERGY, FRACTION
 from ventwright.tables import savings_prior
-from ventwright.verdict.savings.figures import Outcome
+from ventwright.verdict.savings.figures import StrategyOutcome
 from ventwright.verdict.savings.outcomes import LEFT, NONE
 from ventwright.verdict.savings.strategy import Kind
 from ventwright.words import Amount, Words, words
@@ -30,7 +30,7 @@ class Flag:
 
 
 def flags(
-    found: Sequence[Outcome], climate_zone: str | None, capacity: float, hours: float
+    found: Sequence[StrategyOutcome], climate_zone: str | None, capacity: float, hours: float
 ) -> tuple[Flag, ...]:
     """Hold results against yardsticks.
 
@@ -54,7 +54,9 @@ def flags(
     ) + tuple(_cooling_short(base, hours))
 
 
-def _of(one: Outcome, base: Outcome, climate_zone: str | None, capacity: float) -> Iterator[Flag]:
+def _of(
+    one: StrategyOutcome, base: StrategyOutcome, climate_zone: str | None, capacity: float
+) -> Iterator[Flag]:
     guard, share = savings_prior.guard(), saved_share(one, base)
     most = guard.share_on_the_coast if savings_prior.on_the_coast(climate_zone) else guard.share
     each = one.saved.middle * TON / capacity
@@ -73,12 +75,12 @@ def _of(one: Outcome, base: Outcome, climate_zone: str | None, capacity: float) 
             name=name, more=Amount(-one.saved.middle, ENERGY)))  # fmt: skip
 
 
-def saved_share(one: Outcome, base: Outcome) -> float:
+def saved_share(one: StrategyOutcome, base: StrategyOutcome) -> float:
     """What a strategy saves, as a share of what compressors take without free cooling. [-]"""
     return one.saved.middle / base.year.cooling if base.year.cooling > 0.0 else 0.0
 
 
-def _cooling_short(base: Outcome, hours: float) -> Iterator[Flag]:
+def _cooling_short(base: StrategyOutcome, hours: float) -> Iterator[Flag]:
     short = base.year.short_of_cooling_h
     if short > SOME_COOLING * hours:
         yield Flag("savings.load_not_met", base.name, Words(
@@ -86,7 +88,7 @@ def _cooling_short(base: Outcome, hours: float) -> Iterator[Flag]:
         ))  # fmt: skip
 
 
-def looks_cheap(faults: Sequence[Outcome], left: Outcome) -> tuple[str, ...]:
+def looks_cheap(faults: Sequence[StrategyOutcome], left: StrategyOutcome) -> tuple[str, ...]:
     """Name faults that keep outdoor air from people and may take less energy for it: nothing to be glad of.
 
     Parameters
@@ -104,7 +106,7 @@ def looks_cheap(faults: Sequence[Outcome], left: Outcome) -> tuple[str, ...]:
     )
 
 
-def leaves_warm(faults: Sequence[Outcome], left: Outcome) -> tuple[str, ...]:
+def leaves_warm(faults: Sequence[StrategyOutcome], left: StrategyOutcome) -> tuple[str, ...]:
     """Name faults that leave the space warm for many hours, which is no saving.
 
     Parameters

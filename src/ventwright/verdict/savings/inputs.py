@@ -37,7 +37,7 @@ Values = Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class YearInputs:
     """Everything a year is reckoned with. ``unit`` and ``errors`` make of values, drawn or in the middle, what physics takes."""
 
     inputs: tuple[Input, ...]
@@ -153,7 +153,7 @@ def _heating_efficiency(running: Running, heating: str | None) -> float:
     return number
 
 
-def known_of(facts: Facts, plan: Plan, readings: Readings, design_dry_bulb: float) -> Known:
+def known_of(facts: Facts, plan: Plan, readings: Readings, design_dry_bulb: float) -> YearInputs:
     """Put together what a year is reckoned with.
 
     Parameters
@@ -184,7 +184,7 @@ def known_of(facts: Facts, plan: Plan, readings: Readings, design_dry_bulb: floa
     )
     need = plan.ventilation.required * (1.0 - plan.ventilation.tolerance)
     powered = facts.unit.relief == "powered" or running.relief_power is not None
-    return Known(inputs, plan, running, shares, design_dry_bulb, need, powered)
+    return YearInputs(inputs, plan, running, shares, design_dry_bulb, need, powered)
 
 
 def _load(running: Running, plan: Plan) -> Input:

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from ventwright.facts.running import Running
 from ventwright.physics.year.hours import Hours
 from ventwright.physics.year.way import YearTotals
-from ventwright.verdict.savings.figures import Driver, Figures, Outcome, Spread
-from ventwright.verdict.savings.inputs import Known
+from ventwright.verdict.savings.figures import Driver, Figures, Spread, StrategyOutcome
+from ventwright.verdict.savings.inputs import YearInputs
 from ventwright.verdict.savings.parts import Parts
 from ventwright.verdict.savings.spread import HIGH, LOW, Reckoned, ends, quantile, with_values
 from ventwright.verdict.savings.strategy import Strategy
@@ -56,7 +56,7 @@ def tariff_of(running: Running, heating: str | None) -> Tariff:
     return Tariff(running, heating in {"electric", "heat pump"})
 
 
-def outcomes(compared: Sequence[Strategy], reckoned: Reckoned, tariff: Tariff) -> tuple[Outcome, ...]:
+def outcomes(compared: Sequence[Strategy], reckoned: Reckoned, tariff: Tariff) -> tuple[StrategyOutcome, ...]:
     """Put every strategy's figures together.
 
     Parameters
@@ -100,8 +100,8 @@ class Draws:
         return self.less(lambda year: figure(year) or 0.0, place, other)
 
 
-def _outcome(place: int, one: Strategy, drawn: Draws, tariff: Tariff) -> Outcome:
-    return Outcome(
+def _outcome(place: int, one: Strategy, drawn: Draws, tariff: Tariff) -> StrategyOutcome:
+    return StrategyOutcome(
         name=one.name,
         kind=one.kind,
         year=_figures(drawn.reckoned.middle[place], tariff),
@@ -134,7 +134,7 @@ def _figures(year: YearTotals, tariff: Tariff) -> Figures:
     )
 
 
-def drivers(hours: Hours, known: Known, compared: Sequence[Strategy]) -> Parts[tuple[Driver, ...]]:
+def drivers(hours: Hours, known: YearInputs, compared: Sequence[Strategy]) -> Parts[tuple[Driver, ...]]:
     """What moves the saving as left most: one input at a time from its low to its high end, all others in the middle.
 
     Parameters

@@ -13,7 +13,7 @@ from ventwright.readings import Readings, Repaired
 from ventwright.verdict import Verdicts
 from ventwright.verdict.deficiency import Deficiency
 from ventwright.verdict.savings import Savings
-from ventwright.verdict.savings.figures import Outcome, Spread
+from ventwright.verdict.savings.figures import Spread, StrategyOutcome
 from ventwright.verdict.savings.published import Published
 from ventwright.words import Amount, Words, words
 
@@ -116,7 +116,7 @@ def _ventilation(plan: Plan, verdicts: Verdicts, figures: Savings | Published) -
             yield _short(one, figures.open_hours)
 
 
-def _short(one: Outcome, hours: float) -> Words:
+def _short(one: StrategyOutcome, hours: float) -> Words:
     many = f"{one.short_of_air_h.middle:.0f} of the {hours:.0f} hours"
     return Words(f"{one.name}, people get less outdoor air than they need in {many} in which the unit runs")
 

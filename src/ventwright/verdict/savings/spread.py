@@ -11,7 +11,7 @@ from ventwright.physics.year.hours import Hours
 from ventwright.physics.year.one_year import one_year
 from ventwright.physics.year.simple import binned
 from ventwright.physics.year.way import YearTotals, together
-from ventwright.verdict.savings.inputs import Known, Values
+from ventwright.verdict.savings.inputs import Values, YearInputs
 from ventwright.verdict.savings.parts import Parts, within
 from ventwright.verdict.savings.strategy import Strategy
 
@@ -27,7 +27,7 @@ WIDEST = 3.0
 BLOCK = 200
 """Hours between which the work may be stopped, where it is done without NumPy. A phone takes a third of a second for them. [h]"""
 
-Drawn = list[tuple[YearTotals, ...]]
+DrawnYears = list[tuple[YearTotals, ...]]
 """For every draw, the totals of every strategy."""
 
 
@@ -38,10 +38,10 @@ class Reckoned:
     middle: tuple[YearTotals, ...]
     middle_as_drawn: tuple[YearTotals, ...]
     """The middle, reckoned as the draws were: without NumPy in bins of temperature."""
-    draws: Drawn
+    draws: DrawnYears
 
 
-def drawn_values(known: Known, draws: int, seed: int) -> Iterator[dict[str, float]]:
+def drawn_values(known: YearInputs, draws: int, seed: int) -> Iterator[dict[str, float]]:
     """Draw a value for every input, as often as asked; the same seed draws the same."""
     dice = random.Random(seed)  # noqa: S311 - a repeatable sample, no secret
     for _ in range(draws):
@@ -57,7 +57,7 @@ def numpy_is_there() -> bool:
 
 
 def reckon(
-    hours: Hours, known: Known, compared: Sequence[Strategy], draws: int, seed: int
+    hours: Hours, known: YearInputs, compared: Sequence[Strategy], draws: int, seed: int
 ) -> Parts[Reckoned]:
     """Run every strategy in the middle, and as often as asked with drawn inputs.
 
@@ -80,10 +80,12 @@ def reckon(
     return Reckoned(middle, as_drawn, drawn)
 
 
-def middle_year(hours: Hours, known: Known, compared: Sequence[Strategy]) -> Parts[tuple[YearTotals, ...]]:
+def middle_year(
+    hours: Hours, known: YearInputs, compared: Sequence[Strategy]
+) -> Parts[tuple[YearTotals, ...]]:
     """Run every strategy through every hour with all inputs in the middle."""
     if numpy_is_there():
-        found: Drawn = yield from _in_bulk(hours, known, compared, [known.middle])
+        found: DrawnYears = yield from _in_bulk(hours, known, compared, [known.middle])
         return found[0]
     blocks = [hours.rows(first, first + BLOCK) for first in range(0, len(hours), BLOCK)]
     sums: list[tuple[YearTotals, ...]] = []
@@ -94,8 +96,8 @@ def middle_year(hours: Hours, known: Known, compared: Sequence[Strategy]) -> Par
 
 
 def with_values(
-    hours: Hours, known: Known, compared: Sequence[Strategy], values: Sequence[Values]
-) -> Parts[Drawn]:
+    hours: Hours, known: YearInputs, compared: Sequence[Strategy], values: Sequence[Values]
+) -> Parts[DrawnYears]:
     """Run strategies with many sets of values: hour by hour with NumPy, else in bins of temperature.
 
     Bins miss a little of every year, but hardly of what parts one draw from another; ``outcomes`` moves their middle.
@@ -109,7 +111,9 @@ def with_values(
     return found
 
 
-def in_one_go(hours: Hours, known: Known, compared: Sequence[Strategy], values: Values) -> list[YearTotals]:
+def in_one_go(
+    hours: Hours, known: YearInputs, compared: Sequence[Strategy], values: Values
+) -> list[YearTotals]:
     """Run strategies with one set of values in plain Python."""
     found: dict[int, YearTotals] = {}
     for group in _groups(compared):
@@ -121,13 +125,13 @@ def in_one_go(hours: Hours, known: Known, compared: Sequence[Strategy], values: 
 
 
 def _in_bulk(
-    hours: Hours, known: Known, compared: Sequence[Strategy], values: Sequence[Values]
-) -> Parts[Drawn]:
+    hours: Hours, known: YearInputs, compared: Sequence[Strategy], values: Sequence[Values]
+) -> Parts[DrawnYears]:
     """Run strategies with many sets of values, with NumPy."""
     from ventwright.physics.year.many_years import columns_of, many_years
 
     columns, groups = columns_of(hours), _groups(compared)
-    drawn: Drawn = []
+    drawn: DrawnYears = []
     for count, one in enumerate(values, start=1):
         found: dict[int, YearTotals] = {}
         for group in groups:
@@ -148,7 +152,7 @@ def _groups(compared: Sequence[Strategy]) -> list[list[int]]:
     return list(groups.values())
 
 
-def ends(known: Known) -> list[tuple[dict[str, float], dict[str, float]]]:
+def ends(known: YearInputs) -> list[tuple[dict[str, float], dict[str, float]]]:
     """For every input, all values in the middle but this one at its low and at its high end."""
     middle = known.middle
     return [

@@ -12,7 +12,7 @@ from ventwright.physics.year.year_unit import YearUnit
 from ventwright.plan import Allowed, Plan
 from ventwright.readings import Readings, Repaired
 from ventwright.tables.procedure import MaskingFault, fault_or_step
-from ventwright.verdict.savings.inputs import Known, Values
+from ventwright.verdict.savings.inputs import Values, YearInputs
 from ventwright.verdict.savings.year_faults import YearFault, year_faults
 from ventwright.verdict.savings.year_settings import YearSettings, as_found, as_left, switch_of, way_of
 
@@ -44,14 +44,14 @@ class Strategy:
         changed = tuple(id(one) for one in self.faults if one.unit is not None or one.errors is not None)
         return (id(self.settings), *changed)
 
-    def unit(self, known: Known, values: Values) -> YearUnit:
+    def unit(self, known: YearInputs, values: Values) -> YearUnit:
         """The unit as this strategy runs it."""
         unit = known.unit(values, self.settings)
         for one in self.faults:
             unit = unit if one.unit is None else one.unit(unit)
         return unit
 
-    def errors(self, known: Known, values: Values) -> SensorErrors:
+    def errors(self, known: YearInputs, values: Values) -> SensorErrors:
         """What its sensors show amiss."""
         errors = known.errors(values)
         for one in self.faults:

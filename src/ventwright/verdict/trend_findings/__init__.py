@@ -15,14 +15,14 @@ from ventwright.verdict.trend_findings.plain_rows import PlainRows
 from ventwright.verdict.trend_findings.shape import (
     CannotTell,
     Consequence,
-    Evidence,
-    Finding,
     KnownUnit,
     NextMeasurement,
     Observed,
+    RuleEvidence,
     RuleFlags,
     ShareLine,
     Spell,
+    TrendFinding,
     UnitFindings,
 )
 
@@ -60,6 +60,7 @@ def flags_of_frame(
 
 
 __all__ = [
-    "CannotTell", "Consequence", "Evidence", "Finding", "KnownUnit", "NextMeasurement", "Observed", "RuleFlags", "RuleSet", "ShareLine", "Spell",
-    "UnitFindings", "findings", "findings_of_frame", "flags", "flags_of_frame", "rule_set",
+    "CannotTell", "Consequence", "KnownUnit", "NextMeasurement", "Observed", "RuleEvidence", "RuleFlags", "RuleSet",
+    "ShareLine", "Spell", "TrendFinding", "UnitFindings", "findings", "findings_of_frame", "flags", "flags_of_frame",
+    "rule_set",
 ]  # fmt: skip

@@ -18,23 +18,22 @@ from ventwright.verdict.trend_findings.compared import (
     probability,
     stretch,
 )
-from ventwright.verdict.trend_findings.day_sums import PER_DAY, DaySums
-from ventwright.verdict.trend_findings.pool import Days, Errors, Key, pooled, roughly
+from ventwright.verdict.trend_findings.day_sums import DaySums
+from ventwright.verdict.trend_findings.pool import Days, Key, LastingErrors, pooled, roughly
 from ventwright.verdict.trend_findings.shape import COVERAGE
+from ventwright.verdict.trend_findings.signal_classes import PER_DAY, SHUT
 
 CHANGED = "outdoor_air_share_changed"
 WHAT = "{share} of outdoor air at the same damper signal at which it was {other} in the days before"
 LOOKED_BACK = 30
 """Days of the calendar before that count: longer ago the season was another (our own assumption)."""
-SHUT = 0
-"""Class of signal that is judged as a leak."""
 WORTH_A_LOOK = 0.6
 """Of the least change: what differs by less at first sight is not looked at twice (our own assumption). [-]"""
 AT_HAND = (1, 3, 7)
 """Days that are compared with those before (our own assumption)."""
 
 
-def changes(sums: DaySums, rules: RuleSet, sensor: Errors) -> Iterator[Candidate]:
+def changes(sums: DaySums, rules: RuleSet, sensor: LastingErrors) -> Iterator[Candidate]:
     """Compare every few days with those before, at each fine class of signal that both have."""
     if not sums.by_signal:
         return
@@ -47,7 +46,9 @@ def changes(sums: DaySums, rules: RuleSet, sensor: Errors) -> Iterator[Candidate
             now = _by_class(days.between(start, end))
             early = bisect_left(days.days, days.days[start] - LOOKED_BACK)
             before = _by_class(days.between(early, start))
-            for name in sorted(now.keys() & before.keys() - {SHUT}):
+            for name in sorted(
+                now.keys() & before.keys() - {SHUT}
+            ):  # what comes past the shut damper is judged as a leak
                 if min(_seconds(now[name]), _seconds(before[name])) < least:
                     continue
                 if (
@@ -71,7 +72,11 @@ def _seconds(cells: Mapping[int, list[int]]) -> int:
 
 
 def _compared(
-    now: Mapping[int, list[int]], before: Mapping[int, list[int]], name: int, rules: RuleSet, sensor: Errors
+    now: Mapping[int, list[int]],
+    before: Mapping[int, list[int]],
+    name: int,
+    rules: RuleSet,
+    sensor: LastingErrors,
 ) -> Iterator[Candidate]:
     later = name + 1
     cells = {(name, sign): row for sign, row in before.items()} | {

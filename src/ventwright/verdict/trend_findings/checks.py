@@ -6,14 +6,13 @@ from collections.abc import Callable, Mapping
 
 from ventwright.tables.fault_rule import Rule
 from ventwright.tables.point import points
+from ventwright.verdict.trend_findings.log_steps import kelvins, signal_steps
 from ventwright.verdict.trend_findings.shape import COVERAGE
 from ventwright.verdict.trend_findings.signals import (
     COMPRESSORS,
     HEATERS,
     Column,
     Signals,
-    kelvins,
-    signal_steps,
 )
 
 Judged = tuple[Column, Column]
@@ -309,4 +308,4 @@ CHECKS: Mapping[str, Callable[[Signals, Rule], Judged]] = {
         outside_both, starts, travel,
     )
 }  # fmt: skip
-"""By the name that a rule gives; "still" compares whole days and stands in ``stands_still``."""
+"""By the name that a rule gives; "still" compares whole days and stands in ``day_sums``."""

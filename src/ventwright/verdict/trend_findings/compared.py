@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ventwright.tables.fault_rule import Figures
@@ -110,3 +111,14 @@ def stretch(one: Candidate, chance: float, days: Days, start: int, end: int) -> 
     named = one.named and all(-allowed <= share <= 1.0 + allowed for share in (one.share, one.other))
     first, last = days.span(start, end, one.classes) if named else (0, 0)
     return replace(one, named=named, probability=chance, days=end - start, first=first, last=last)
+
+
+def worth_keeping(found: Sequence[Candidate]) -> list[Candidate]:
+    """Return what is named, the surest first, and of every other fault what comes nearest to it."""
+    named = sorted((one for one in found if one.named), key=lambda one: (-one.probability, one.first))
+    nearest: dict[str, Candidate] = {}
+    for one in found:
+        known = nearest.get(one.fault)
+        if not one.named and (known is None or one.effect / one.u > known.effect / known.u):
+            nearest[one.fault] = one
+    return [*named, *nearest.values()]

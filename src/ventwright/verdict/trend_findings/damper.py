@@ -21,13 +21,21 @@ from ventwright.verdict.trend_findings.compared import (
     ln_beyond,
     probability,
     stretch,
+    worth_keeping,
 )
-from ventwright.verdict.trend_findings.day_sums import PER_DAY, SIGNAL_CLASS, DaySums
-from ventwright.verdict.trend_findings.pool import ClassShare, Days, Errors, Pool, errors, pooled, roughly
+from ventwright.verdict.trend_findings.day_sums import DaySums
+from ventwright.verdict.trend_findings.pool import (
+    ClassShare,
+    Days,
+    LastingErrors,
+    Pool,
+    errors,
+    pooled,
+    roughly,
+)
 from ventwright.verdict.trend_findings.shape import COVERAGE, KnownUnit
-from ventwright.verdict.trend_findings.signals import SHARE_STEP
+from ventwright.verdict.trend_findings.signal_classes import HIGH, LOW, MIDDLE, PER_DAY, SHUT, merge_of
 
-SHUT, LOW, MIDDLE, HIGH = range(4)
 STUCK = "outdoor_air_damper_stuck"
 REVERSED = "outdoor_air_damper_actuator_reversed"
 LEAKING = "outdoor_air_damper_leaking"
@@ -51,18 +59,20 @@ class DamperSeen:
     hours: float
 
 
-def merge_of(figures: Figures) -> tuple[int, ...]:
-    """Which class each fine class of signal belongs to."""
-    ends = (figures.classes.low, figures.classes.middle)
-    fine = [0.0, *((number + 1) * SIGNAL_CLASS * SHARE_STEP for number in range(PER_DAY // 2 - 1))]
-    return tuple(
-        SHUT if not place else LOW + sum(end > limit + 1e-9 for limit in ends)
-        for place, end in enumerate(fine)
-    )
-
-
 def damper_seen(sums: DaySums, rules: RuleSet, known: KnownUnit, *, of_supply: bool) -> DamperSeen:
-    """Judge the damper by the shares of all days and of stretches of them."""
+    """Judge the damper by the shares of all days and of stretches of them.
+
+    Parameters
+    ----------
+    sums
+        The log by day; without shares nothing is said.
+    rules
+        Thresholds, and the first probability of every fault.
+    known
+        Of the unit: its shares as left, as designed, and the accuracy of its sensors.
+    of_supply
+        Whether the shares are from supply air, none of mixed air being logged.
+    """
     figures = rules.figures
     days = Days(sums.shares, merge_of(figures))
     if not len(days):
@@ -70,7 +80,7 @@ def damper_seen(sums: DaySums, rules: RuleSet, known: KnownUnit, *, of_supply: b
     judge = _Judge(days, rules, known, errors(figures, known, of_supply=of_supply))
     whole = judge.pool(0, len(days))
     found = [one for start, end in _windows(len(days), figures) for one in judge.candidates(start, end)]
-    found = _worth_keeping([*found, *changes(sums, rules, judge.sensor)])
+    found = worth_keeping([*found, *changes(sums, rules, judge.sensor)])
     fine = Days(sums.shares, range(PER_DAY // 2))
     return DamperSeen(
         tuple(found),
@@ -79,17 +89,6 @@ def damper_seen(sums: DaySums, rules: RuleSet, known: KnownUnit, *, of_supply: b
         pooled(fine.between(0, len(fine)), figures, judge.sensor),
         whole.hours,
     )
-
-
-def _worth_keeping(found: list[Candidate]) -> list[Candidate]:
-    """Return what is named, the surest first, and of every other fault what comes nearest to it."""
-    named = sorted((one for one in found if one.named), key=lambda one: (-one.probability, one.first))
-    nearest: dict[str, Candidate] = {}
-    for one in found:
-        known = nearest.get(one.fault)
-        if not one.named and (known is None or one.effect / one.u > known.effect / known.u):
-            nearest[one.fault] = one
-    return [*named, *nearest.values()]
 
 
 def _windows(count: int, figures: Figures) -> Iterator[tuple[int, int]]:
@@ -102,7 +101,7 @@ def _windows(count: int, figures: Figures) -> Iterator[tuple[int, int]]:
 
 
 class _Judge:
-    def __init__(self, days: Days, rules: RuleSet, known: KnownUnit, sensor: Errors) -> None:
+    def __init__(self, days: Days, rules: RuleSet, known: KnownUnit, sensor: LastingErrors) -> None:
         self.days, self.rules, self.known, self.sensor = days, rules, known, sensor
         self.figures = rules.figures
         self.sound = rules.figures.damper
@@ -116,7 +115,7 @@ class _Judge:
     def candidates(self, start: int, end: int) -> Iterator[Candidate]:
         for one in self._compared(start, end):
             chance = probability(self.rules.fault(one.fault).prior, one.ln_odds, self.figures)
-            if chance > 0.5:
+            if chance > self.figures.named.suspected:
                 self._suspected[one.fault] = max(end, self._suspected.get(one.fault, 0))
             yield stretch(one, chance, self.days, start, end)
 
@@ -184,7 +183,7 @@ class _Judge:
         left = self._expected(high.signal), self._expected(low.signal)
         least = self.sound.least_rise * way
         if left[0] is not None and left[1] is not None:
-            least = max(0.1, 0.8 * (left[0] - left[1]))
+            least = max(self.sound.least_left_rise, self.sound.of_left_rise * (left[0] - left[1]))
         flat = self.sound.flat * least
         effect = least - rise
         odds = ln_beyond(effect, u) - 0.5 * (max(rise, 0.0) / u) ** 2
@@ -279,8 +278,8 @@ class _Judge:
         one = able[LOW]
         fixed, slope = self.sound.most_at_signal
         left = self._expected(one.signal)
-        usual = max(0.05, one.signal) if left is None else left
-        limit = fixed + slope * one.signal if left is None else left + 0.1
+        usual = max(self.sound.least_low, one.signal) if left is None else left
+        limit = fixed + slope * one.signal if left is None else left + self.sound.off_left
         odds = ln_beyond(one.share - usual, one.u)
         named = one.share - limit >= COVERAGE * one.u and one.share - usual >= self._alone(one)
         what = "{share} of outdoor air at a damper signal near the minimum, where {other} is usual"
@@ -297,7 +296,7 @@ class _Judge:
         one = able[HIGH]
         left = self._expected(one.signal)
         usual = self.sound.least_open if left is None else left
-        limit = self.sound.flat * usual if left is None else left - 0.1
+        limit = self.sound.flat * usual if left is None else left - self.sound.off_left
         effect = usual - one.share
         named = limit - one.share >= COVERAGE * one.u and effect >= self._alone(one)
         what = "{share} of outdoor air with the damper told to open, where at least {other} is usual"
@@ -306,12 +305,13 @@ class _Judge:
             self._rule_out(SHORT)
 
     def _design(self, one: ClassShare) -> Iterator[Candidate]:
+        """Judge the share at minimum against the least and the most that were designed, by the speeds of the fan."""
         low, high = min(self.known.minimum_share.values()), max(self.known.minimum_share.values())
         what = "{share} of outdoor air at minimum, where {other} was designed"
         for fault, effect, design in ((TOO_LOW, low - one.share, low), (TOO_HIGH, one.share - high, high)):
-            tenth = 0.1 * design
-            odds = ln_beyond(effect - tenth, one.u)
-            named = effect >= self._asked(one.u) and effect - tenth >= COVERAGE * one.u
+            accepted = self.sound.off_design * design
+            odds = ln_beyond(effect - accepted, one.u)
+            named = effect >= self._asked(one.u) and effect - accepted >= COVERAGE * one.u
             yield at_one(fault, what, effect, one.u, odds, named, one, design)
-            if tenth - effect >= COVERAGE * one.u:
+            if accepted - effect >= COVERAGE * one.u:
                 self._rule_out(fault)

@@ -10,15 +10,11 @@ from dataclasses import dataclass
 
 from ventwright.tables.fault_rule import Rule, RuleSet
 from ventwright.verdict.trend_findings.checks import CHECKS, share_parts
-from ventwright.verdict.trend_findings.place_clock import DAY
+from ventwright.verdict.trend_findings.log_steps import kelvins, signal_steps
+from ventwright.verdict.trend_findings.place_clock import DAY, weekday_of
 from ventwright.verdict.trend_findings.shape import MODES, KnownUnit, RuleFlags
-from ventwright.verdict.trend_findings.signals import (
-    Column,
-    Rows,
-    Signals,
-    kelvins,
-    signal_steps,
-)
+from ventwright.verdict.trend_findings.signal_classes import PER_DAY, SIGNAL_CLASS
+from ventwright.verdict.trend_findings.signals import Column, Rows, Signals
 
 Sums = Mapping[int, tuple[int, ...]]
 
@@ -26,10 +22,6 @@ OUTDOOR_CLASS = 2.0
 """Width of the classes of outdoor temperature in which modes are counted. [K]"""
 CHANGE_CLASS = 0.5
 """The same for the change-over. [K]"""
-PER_DAY = 64
-"""Keys of one day: class of signal, and which of outdoor and return air is warmer."""
-SIGNAL_CLASS = 5_000
-"""Width of the classes of the damper signal above shut: 5 %. [steps]"""
 REACH = 2
 """Longest windows that one row may reach back to: what a window is taken of may need one of its own."""
 
@@ -89,7 +81,17 @@ class DaySums:
 
 
 def day_sums(rows: Rows, rules: RuleSet, known: KnownUnit) -> DaySums:
-    """Run every rule over a log and add up by day."""
+    """Run every rule over a log and add up by day.
+
+    Parameters
+    ----------
+    rows
+        Of one unit, from either engine.
+    rules
+        What they are held against; a rule whose points are missing is silent, and says which.
+    known
+        What a job knows of the unit.
+    """
     signals = Signals(rows, rules, known)
     mode = _mode(signals)
     by_hour = rows.sums_by(~signals.never, _hour(signals) * len(MODES) + mode, [signals.ahead])
@@ -133,11 +135,9 @@ def rule_flags(rows: Rows, rules: RuleSet, known: KnownUnit) -> tuple[RuleFlags,
 
 
 def _missing(signals: Signals, rule: Rule) -> tuple[str, ...]:
-    step = (
-        ()
-        if rule.check == "still" or signals.step <= signals.figures.windows.longest_step
-        else ("readings every 30 minutes or more often",)
-    )
+    longest = signals.figures.windows.longest_step
+    often = rule.check == "still" or signals.step <= longest
+    step = () if often else (f"readings every {longest // 60} minutes or more often",)
     return signals.missing(rule.needs) + step
 
 
@@ -217,6 +217,7 @@ def _still_days(signals: Signals, rule: Rule) -> dict[int, RuleDay]:
 
 
 def _shares(signals: Signals, rules: RuleSet) -> Sums:
+    """Add up by day, class of signal and sign what the least squares of ``pool`` need. [steps]"""
     rule = next(one for one in rules.rules if one.check == "share")
     if _missing(signals, rule) or not len(signals.rows):
         return {}
@@ -265,9 +266,7 @@ def _by_outdoor(signals: Signals, mode: Column) -> Sums:
 
 def _hour(signals: Signals) -> Column:
     """Hour of the week of the place, 0 on Monday from midnight."""
-    shifted = signals.local + 3 * DAY  # 1 January 1970 was a Thursday
-    week = shifted // (7 * DAY)
-    return (shifted - week * 7 * DAY) // 3600
+    return weekday_of(signals.day) * 24 + (signals.local - signals.day * DAY) // 3600
 
 
 def _minima(signals: Signals) -> Sums:
@@ -277,7 +276,7 @@ def _minima(signals: Signals) -> Sums:
     rows, figures = signals.rows, signals.figures
     value, there = signals.signal
     outdoor, known = signals.point("outdoor_temperature")
-    warm = known & (outdoor >= kelvins(25.5))
+    warm = known & (outdoor >= kelvins(figures.on.no_free_cooling))
     heating = signals.is_on(signals.heating)
     judged = signals.fan_runs & signals.signal_steady & there & (warm | heating)
     judged = judged & (value > signal_steps(figures.classes.shut))
@@ -305,6 +304,7 @@ def _change_over(signals: Signals) -> Sums:
 
 
 def _lockout(signals: Signals) -> Sums:
+    """Count cooling by outdoor temperature, whatever the damper does."""
     if not signals.has("outdoor_temperature") or signals.cooling is None:
         return {}
     outdoor, there = signals.point("outdoor_temperature")

@@ -19,21 +19,20 @@ from ventwright.verdict.trend_findings.damper import (
     damper_seen,
 )
 from ventwright.verdict.trend_findings.day_sums import DaySums
+from ventwright.verdict.trend_findings.log_steps import TEMPERATURE_STEP
 from ventwright.verdict.trend_findings.observed import observed, spells
 from ventwright.verdict.trend_findings.shape import (
     COVERAGE,
     CannotTell,
     Consequence,
-    Evidence,
-    Finding,
     KnownUnit,
     NextMeasurement,
+    RuleEvidence,
+    TrendFinding,
     UnitFindings,
 )
-from ventwright.verdict.trend_findings.signals import TEMPERATURE_STEP
 from ventwright.verdict.trend_findings.unsettled import (
     BY_SHARE,
-    LEAST_HOURS,
     Case,
     cannot_tell,
     card_missing,
@@ -52,14 +51,26 @@ SENSORS = (
 """Faults that leave no share of outdoor air to be believed."""
 HIDDEN = (REVERSED, LEAKING, EXCESS, SHORT, CHANGED)
 """Faults that a damper which does not follow its signal hides."""
+ENERGY_U = 0.3
+"""Standard uncertainty of an energy over it, for the airflow and the share of the time (our own assumption). [-]"""
 
 
 def judged(sums: DaySums, rules: RuleSet, known: KnownUnit) -> UnitFindings:
-    """Say what a unit's log shows."""
+    """Say what a unit's log shows: every fault of the rules is found, ruled out, or cannot be told.
+
+    Parameters
+    ----------
+    sums
+        The log by day, from either engine.
+    rules
+        What it is held against.
+    known
+        What a job knows of the unit; nothing of it is needed.
+    """
     of_supply = "mixed_temperature" not in _logged(sums, rules)
     damper = damper_seen(sums, rules, known, of_supply=of_supply)
     hours = sums.logged / 3600.0
-    found: list[Finding] = []
+    found: list[TrendFinding] = []
     open_questions: list[CannotTell] = []
     sound: list[str] = []
     cases = [_case(fault, sums, damper, rules, known) for fault in rules.faults]
@@ -123,20 +134,21 @@ def _case(fault: LoggedFault, sums: DaySums, damper: DamperSeen, rules: RuleSet,
 
 
 def _sure(case: Case, rules: RuleSet) -> bool:
-    least = rules.figures.named.probability
-    by_share = any(one.named and one.probability >= least for one in case.candidates)
+    """Whether a fault is named: by a share beyond doubt, or by a rule that showed it long enough."""
+    asked = rules.figures.named
+    by_share = any(one.named and one.probability >= asked.probability for one in case.candidates)
     return by_share or any(
-        one.probability >= least and one.hours_shown >= LEAST_HOURS for _, one in case.rules
+        one.probability >= asked.probability and one.hours_shown >= asked.least_hours for _, one in case.rules
     )
 
 
-def _finding(case: Case, damper: DamperSeen, rules: RuleSet, known: KnownUnit, hours: float) -> Finding:
+def _finding(case: Case, damper: DamperSeen, rules: RuleSet, known: KnownUnit, hours: float) -> TrendFinding:
     least = rules.figures.named.probability
     named = [one for one in case.named if one.probability >= least]
     shown = [one for one in case.shown if one[1].probability >= least]
     firsts = [one.first for one in named] + [one.first for _, one in shown]
     lasts = [one.last for one in named] + [one.last for _, one in shown]
-    return Finding(
+    return TrendFinding(
         fault=case.fault.id,
         words=case.fault.words,
         probability=max([one.probability for one in named] + [one.probability for _, one in shown]),
@@ -162,10 +174,10 @@ def next_measurement(fault: LoggedFault) -> NextMeasurement:
     )
 
 
-def _share_evidence(named: list[Candidate], rules: RuleSet) -> Iterable[Evidence]:
+def _share_evidence(named: list[Candidate], rules: RuleSet) -> Iterable[RuleEvidence]:
     rule = next(one for one in rules.rules if one.id == BY_SHARE)
     for one in named[:1]:
-        yield Evidence(
+        yield RuleEvidence(
             rule.id,
             words(
                 one.what
@@ -183,8 +195,8 @@ def _share_evidence(named: list[Candidate], rules: RuleSet) -> Iterable[Evidence
         )
 
 
-def _evidence(rule: Rule, one: Weighed) -> Evidence:
-    return Evidence(
+def _evidence(rule: Rule, one: Weighed) -> RuleEvidence:
+    return RuleEvidence(
         rule.id,
         words(
             f"{rule.equation}: for {{shown}} of {{judged}} in which it could be judged",
@@ -212,7 +224,7 @@ def _consequence(
     energy = None
     if known.supply_airflow and share and kelvin_seconds:
         heat = rules.figures.air_heat * known.supply_airflow * abs(share) * kelvin_seconds
-        energy = Amount(heat, ENERGY, 0.3 * heat)  # airflow and share of the time: our own assumption
+        energy = Amount(heat, ENERGY, ENERGY_U * heat)
     text = case.fault.consequence
     if energy is not None:
         return Consequence(

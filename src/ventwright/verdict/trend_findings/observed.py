@@ -15,12 +15,34 @@ from ventwright.words import Amount
 
 LEAST_HOURS = 1.0
 """Behind a setting that is estimated, on either side of it (our own assumption). [h]"""
+CLEARED = 0.6
+"""Of what was not known of the sensors' offset before the log: where more is left, the log says nothing (our own assumption). [-]"""
+OVERLAP = 0.25
+"""Of the hours on the scarcer side: where so many lie on the wrong side of a change-over, there is none (our own assumption). [-]"""
+NEARLY = 0.25
+"""Hours on the wrong side that others may have more than the best change-over (our own assumption). [h]"""
+LEAST_RUN = 0.5
+"""That a compressor ran in one class of temperature, to count there (our own assumption). [h]"""
+SIGNAL_U = 0.01
+"""Standard uncertainty of a minimum signal: the width of the classes it is counted in (our own assumption). [-]"""
 SHORT = 900
 """Spells shorter than this are joined to the one before: lines of a picture, not evidence (our own assumption). [s]"""
 
 
 def observed(sums: DaySums, damper: DamperSeen, figures: Figures, known: KnownUnit) -> Observed:
-    """Estimate what a log shows of the settings."""
+    """Estimate what a log shows of the settings.
+
+    Parameters
+    ----------
+    sums
+        The log by day.
+    damper
+        What the shares say of it.
+    figures
+        Usual accuracy of the outdoor sensor. [K]
+    known
+        Of the unit: its accuracy, where somebody gave it.
+    """
     accuracy = known.sensor_accuracy.get("outdoor_temperature", figures.accuracy.outdoor_temperature)
     return Observed(
         change_over=_change_over(sums.change_over, accuracy),
@@ -51,7 +73,7 @@ def observed(sums: DaySums, damper: DamperSeen, figures: Figures, known: KnownUn
 
 def _offset(pool: Pool | None) -> Amount | None:
     """Return by how much mixed and return sensor disagree, where outdoor air on either side of return air shows it."""
-    if pool is None or pool.offset_u > 0.6 * pool.offset_u_before:
+    if pool is None or pool.offset_u > CLEARED * pool.offset_u_before:
         return None
     return Amount(pool.offset, TEMPERATURE_DIFFERENCE, pool.offset_u)
 
@@ -74,9 +96,9 @@ def _change_over(counted: Sums, accuracy: float) -> Amount | None:
         for place in [*places, places[-1] + 1]
     }
     least = min(wrong.values())
-    if least > 0.25 * min(sum(opened.values()), sum(shut.values())):
+    if least > OVERLAP * min(sum(opened.values()), sum(shut.values())):
         return None  # the two overlap: another temperature, or humidity, decides
-    near = [place for place, hours in wrong.items() if hours <= least + 0.25]
+    near = [place for place, hours in wrong.items() if hours <= least + NEARLY]
     middle = 0.5 * (min(near) + max(near)) * CHANGE_CLASS
     half = 0.5 * (max(near) - min(near) + 1) * CHANGE_CLASS
     return Amount(middle, TEMPERATURE, (half**2 / 3.0 + accuracy**2) ** 0.5)
@@ -84,7 +106,7 @@ def _change_over(counted: Sums, accuracy: float) -> Amount | None:
 
 def _lockout(counted: Sums, accuracy: float) -> Amount | None:
     """Return the lowest outdoor temperature at which a compressor ran for a while."""
-    ran = [place for place, row in counted.items() if row[3] >= 0.5 * LEAST_HOURS * 3600.0]
+    ran = [place for place, row in counted.items() if row[3] >= LEAST_RUN * 3600.0]
     if not ran:
         return None
     return Amount(min(ran) * CHANGE_CLASS, TEMPERATURE, (CHANGE_CLASS**2 / 12.0 + accuracy**2) ** 0.5)
@@ -99,7 +121,7 @@ def _minima(counted: Sums) -> tuple[tuple[float, Amount], ...]:
     for speed, seconds in sorted(by_speed.items()):
         if sum(seconds.values()) >= LEAST_HOURS * 3600.0:
             signal = max(seconds, key=lambda one: (seconds[one], -one))
-            found.append((speed / 10.0, Amount(signal / 100.0, FRACTION, 0.01)))
+            found.append((speed / 10.0, Amount(signal / 100.0, FRACTION, SIGNAL_U)))
     return tuple(found)
 
 
@@ -132,7 +154,7 @@ def _line(pool: Pool) -> ShareLine | None:
 
 
 def spells(runs: Iterable[tuple[int, int, int]]) -> tuple[Spell, ...]:
-    """Return the timeline of modes, the shortest left out."""
+    """Return the timeline of modes, the shortest joined to the one before."""
     found: list[Spell] = []
     for code, start, end in runs:
         mode = MODES[code]

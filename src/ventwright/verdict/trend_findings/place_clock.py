@@ -23,11 +23,17 @@ def local_times(rows: Any, zone: str | None) -> Any:
 def in_hours(hours: Sequence[tuple[int, int, int]], local: Any, day: Any, never: Any) -> Any:
     """Return whether each row lies in one of the hours of a week: weekday, start and end in minutes after midnight."""
     minute = (local - day * DAY) // 60
-    weekday = (day + 3) - (day + 3) // 7 * 7  # 1 January 1970 was a Thursday
+    weekday = weekday_of(day)
     found = never
     for number, start, end in hours:
         found = found | ((weekday >= number) & (weekday <= number) & (minute >= start) & (minute < end))
     return found
+
+
+def weekday_of(day: Any) -> Any:
+    """Return the weekday of days since 1970, 0 for Monday: 1 January 1970 was a Thursday."""
+    since = day + 3
+    return since - since // 7 * 7
 
 
 def _offsets(zone: str | None, rows: Any) -> list[tuple[int, int]]:

@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from ventwright.tables.fault_rule import Figures
-from ventwright.verdict.trend_findings.day_sums import PER_DAY, Sums
+from ventwright.verdict.trend_findings.day_sums import Sums
+from ventwright.verdict.trend_findings.log_steps import SHARE_STEP, TEMPERATURE_STEP
 from ventwright.verdict.trend_findings.shape import KnownUnit
-from ventwright.verdict.trend_findings.signals import SHARE_STEP, TEMPERATURE_STEP
+from ventwright.verdict.trend_findings.signal_classes import PER_DAY
 
 READING_U = 0.3
 """Of one reading against the next, all three temperatures together (our own assumption). [K]"""
@@ -26,7 +27,7 @@ Key = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Errors:
+class LastingErrors:
     """Standard uncertainty of the lasting error of each sensor. [K]"""
 
     outdoor: float
@@ -74,14 +75,24 @@ class Pool:
         return sum(one.hours for one in self.classes.values())
 
 
-def errors(figures: Figures, known: KnownUnit, *, of_supply: bool) -> Errors:
-    """Return the accuracy of the sensors: as the job knows it, else as the data file has it."""
+def errors(figures: Figures, known: KnownUnit, *, of_supply: bool) -> LastingErrors:
+    """Return the accuracy of the sensors: as the job knows it, else as the data file has it.
+
+    Parameters
+    ----------
+    figures
+        With what is usual.
+    known
+        Of the unit: accuracies that somebody gave. [K]
+    of_supply
+        Whether supply air stands for mixed air: then what the fan adds is not known either.
+    """
     usual, given = figures.accuracy, known.sensor_accuracy
     mixed = given.get("mixed_temperature", usual.mixed_temperature)
     if of_supply:
         supply = given.get("supply_temperature", usual.supply_temperature)
         mixed = (supply**2 + usual.fan_heat_u**2) ** 0.5
-    return Errors(
+    return LastingErrors(
         given.get("outdoor_temperature", usual.outdoor_temperature),
         given.get("return_temperature", usual.return_temperature),
         mixed,
@@ -164,7 +175,7 @@ def _added(one: list[int], other: list[int]) -> list[int]:
     return [a + b for a, b in zip(one, other, strict=True)]
 
 
-def pooled(cells: Mapping[Key, list[int]], figures: Figures, sensor: Errors) -> Pool:
+def pooled(cells: Mapping[Key, list[int]], figures: Figures, sensor: LastingErrors) -> Pool:
     """Estimate the share of every class from the sums of some days.
 
     Parameters
@@ -188,17 +199,8 @@ def pooled(cells: Mapping[Key, list[int]], figures: Figures, sensor: Errors) -> 
     names = sorted({key[0] for key in cells})
     size = len(names) + 2
     a, e = size - 2, size - 1
-    information = [[0.0] * size for _ in range(size)]
+    information = _before_the_log(size, sensor)
     right = [0.0] * size
-    # the errors of mixed less return, and of return less outdoor, have the return sensor in common
-    aa, ee, ae = (
-        sensor.mixed**2 + sensor.returned**2,
-        sensor.returned**2 + sensor.outdoor**2,
-        -(sensor.returned**2),
-    )
-    determinant = aa * ee - ae * ae
-    information[a][a], information[e][e] = ee / determinant, aa / determinant
-    information[a][e] = information[e][a] = -ae / determinant
     for (name, _), sums in _with_sums(cells):
         days, rows, _, _, _, xx, xy, _ = sums
         share, per = xy / xx, _per_kelvin(sums)
@@ -216,8 +218,24 @@ def pooled(cells: Mapping[Key, list[int]], figures: Figures, sensor: Errors) -> 
         {(one, other): covariance[i][j] for i, one in enumerate(names) for j, other in enumerate(names)},
         found[a],
         covariance[a][a] ** 0.5,
-        aa**0.5,
+        (sensor.mixed**2 + sensor.returned**2) ** 0.5,
     )
+
+
+def _before_the_log(size: int, sensor: LastingErrors) -> list[list[float]]:
+    """Information on the errors of the sensors, the last two unknowns, before anything is read; of shares none. [1/K2]"""
+    a, e = size - 2, size - 1
+    # mixed less return, and return less outdoor, have the return sensor in common
+    aa, ee, ae = (
+        sensor.mixed**2 + sensor.returned**2,
+        sensor.returned**2 + sensor.outdoor**2,
+        -(sensor.returned**2),
+    )
+    determinant = aa * ee - ae * ae
+    found = [[0.0] * size for _ in range(size)]
+    found[a][a], found[e][e] = ee / determinant, aa / determinant
+    found[a][e] = found[e][a] = -ae / determinant
+    return found
 
 
 def _with_sums(cells: Mapping[Key, list[int]]) -> Iterable[tuple[Key, list[int]]]:
@@ -229,7 +247,9 @@ def _per_kelvin(sums: list[int]) -> float:
     return sums[3] / sums[5] / TEMPERATURE_STEP
 
 
-def _variance(days: int, rows: int, share: float, per: float, figures: Figures, sensor: Errors) -> float:
+def _variance(
+    days: int, rows: int, share: float, per: float, figures: Figures, sensor: LastingErrors
+) -> float:
     """Variance of one cell's share beyond the lasting errors: from day to day, and from reading to reading. [-]"""
     inside = sensor.mixed**2 + ((1.0 - share) * sensor.returned) ** 2
     of_day = figures.accuracy.of_day**2 * inside

@@ -66,7 +66,7 @@ class Consequence:
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
+class RuleEvidence:
     """What one rule saw."""
 
     rule: str
@@ -82,7 +82,7 @@ class Evidence:
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class TrendFinding:
     """One fault that the log shows."""
 
     fault: str
@@ -99,7 +99,7 @@ class Finding:
     """Of the log. [h]"""
     consequence: Consequence
     next_measurement: NextMeasurement
-    evidence: tuple[Evidence, ...]
+    evidence: tuple[RuleEvidence, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +180,7 @@ class UnitFindings:
     """All that is said of one unit."""
 
     unit: str
-    findings: tuple[Finding, ...]
+    findings: tuple[TrendFinding, ...]
     """The most certain first."""
     cannot_tell: tuple[CannotTell, ...]
     sound: tuple[str, ...]
@@ -207,6 +207,6 @@ class RuleFlags:
 
 
 __all__ = [
-    "COVERAGE", "MODES", "TEMPERATURES", "CannotTell", "Consequence", "Evidence", "Finding", "KnownUnit",
-    "NextMeasurement", "Observed", "RuleFlags", "ShareLine", "Spell", "UnitFindings",
+    "COVERAGE", "MODES", "TEMPERATURES", "CannotTell", "Consequence", "KnownUnit", "NextMeasurement", "Observed",
+    "RuleEvidence", "RuleFlags", "ShareLine", "Spell", "TrendFinding", "UnitFindings",
 ]  # fmt: skip

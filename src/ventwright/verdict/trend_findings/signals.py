@@ -1,7 +1,7 @@
 """What a unit was doing, row by row: fan, heating, cooling, damper, hours; and whether it stood long enough to be judged.
 
 Everything is whole numbers and yes or no, made with signs that columns of plain Python and arrays of NumPy share, so that both
-give the same. ``Rows`` is either.
+give the same. ``Rows`` is either. Temperatures and signals are in the whole steps of the log, times and windows in seconds.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from typing import Any
 
 from ventwright.tables.fault_rule import RuleSet
 from ventwright.tables.point import points
+from ventwright.verdict.trend_findings.log_steps import signal_steps
 from ventwright.verdict.trend_findings.place_clock import DAY, in_hours, local_times
 from ventwright.verdict.trend_findings.shape import KnownUnit
 
@@ -19,26 +20,12 @@ Rows = Any
 """``PlainRows`` or ``QuickRows``."""
 Column = Any
 """A column of whole numbers, or of yes and no, of either."""
-TEMPERATURE_STEP = 0.001
-"""Of logged temperatures. [K]"""
-SHARE_STEP = 0.00001
-"""Of logged signals. [-]"""
 COMPRESSORS = ("cooling_1", "cooling_2", "cooling_3", "cooling_4")
 HEATERS = ("heating_1", "heating_2")
 MEASURED = frozenset(
     {"temperature", "pressure", "airflow", "concentration", "enthalpy", "humidity ratio", "power"}
 )
 """Kinds of points that change all the time; the others change now and then."""
-
-
-def kelvins(value: float) -> int:
-    """Return a temperature or a difference in steps of the log. [°C or K]"""
-    return round(value / TEMPERATURE_STEP)
-
-
-def signal_steps(value: float) -> int:
-    """Return a share or a signal in steps of the log. [-]"""
-    return round(value / SHARE_STEP)
 
 
 class Signals:
@@ -256,15 +243,15 @@ class Signals:
         """Damper signal and whether there is one; a switch stands for the signals that it means."""
         if self.has("outdoor_damper_signal"):
             return self.point("outdoor_damper_signal")
-        if not self.has("economizing"):
+        if self._switch is None:
             return self.rows.constant(0), self.never
-        value, there = self.point("economizing")
+        economizes, there = self._switch
         classes = self.figures.classes
         low, high = signal_steps(classes.flag_minimum), signal_steps(classes.flag_open)
-        with_compressor = (value >= 1) & self.is_on(self.cooling)
+        with_compressor = economizes & self.is_on(self.cooling)
         # alone it holds the set point: how far open is not known, and half says so
         half = (low + high) // 2
-        opened = self.rows.number(value >= 1) * (half - low) + self.rows.number(with_compressor) * (
+        opened = self.rows.number(economizes) * (half - low) + self.rows.number(with_compressor) * (
             high - half
         )
         return opened + low, there
@@ -281,20 +268,26 @@ class Signals:
         return self.rows.constant(signal_steps(least) + signal_steps(on.above_minimum))
 
     @cached_property
+    def _switch(self) -> tuple[Column, Column] | None:
+        """Whether a switch says to economize, and whether that is known; None where a signal is logged, or neither."""
+        if self.has("outdoor_damper_signal") or not self.has("economizing"):
+            return None
+        value, there = self.point("economizing")
+        return value >= 1, there
+
+    @cached_property
     def at_minimum(self) -> Column:
         """Whether the damper is told to stand at its minimum."""
+        if self._switch is not None:
+            return ~self._switch[0] & self._switch[1]
         value, there = self.signal
-        if not self.has("outdoor_damper_signal") and self.has("economizing"):
-            flag, known = self.point("economizing")
-            return (flag < 1) & known
         return (value <= self.minimum) & there
 
     def open_to(self, least: float) -> Column:
         """Whether the damper is told to open that far, or told to economize. [-]"""
+        if self._switch is not None:
+            return self._switch[0] & self._switch[1]
         value, there = self.signal
-        if not self.has("outdoor_damper_signal") and self.has("economizing"):
-            flag, known = self.point("economizing")
-            return (flag >= 1) & known
         return (value >= signal_steps(least)) & there
 
     @cached_property

@@ -29,8 +29,6 @@ KINDS = {
     "cooling_stage": "a compressor",
 }
 """Kinds of points that a rule may need, as people say them."""
-LEAST_HOURS = 1.0
-"""Of evidence, before a fault is named or ruled out. [h]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,13 +108,14 @@ def cannot_tell(
 def _reason(case: Case, damper: DamperSeen, sums: DaySums, rules: RuleSet, known: KnownUnit) -> Words:
     if case.candidates:
         best = max(case.candidates, key=lambda one: one.effect / one.u)
+        times = rules.figures.named.times_expanded
         return words(
             best.what
-            + "; {effect} from a sound damper, where {asked}, twice the expanded uncertainty, would be beyond doubt",
+            + f"; {{effect}} from a sound damper, where {{asked}}, {_so_many_times(times)} the expanded uncertainty, would be beyond doubt",
             share=Amount(best.share, FRACTION),
             other=Amount(best.other, FRACTION),
             effect=Amount(max(0.0, best.effect), FRACTION),
-            asked=Amount(rules.figures.named.times_expanded * COVERAGE * best.u, FRACTION),
+            asked=Amount(times * COVERAGE * best.u, FRACTION),
         )
     if case.rules:
         rule, one = max(case.rules, key=lambda held: held[1].probability)
@@ -126,7 +125,7 @@ def _reason(case: Case, damper: DamperSeen, sums: DaySums, rules: RuleSet, known
                 shown=spoken_hours(one.hours_shown),
                 judged=spoken_hours(one.hours_judged),
             )
-        if one.hours_judged < LEAST_HOURS:
+        if one.hours_judged < rules.figures.named.least_hours:
             return words(f"hardly ever was there what it takes: {rule.when}")
         return words("judged for {judged} only, without a sign of it", judged=spoken_hours(one.hours_judged))
     by_share = any(rule.id == BY_SHARE for rule in rules.of_fault(case.fault.id))
@@ -135,15 +134,20 @@ def _reason(case: Case, damper: DamperSeen, sums: DaySums, rules: RuleSet, known
         missing = [_said(one) for one in sums.rules[rule.id].missing]
         lacking = missing or [card_missing(rule, known)]
         return words(f"not logged or not known: {', '.join(lacking)}")
-    return _no_share(damper, sums)
+    return _no_share(damper, sums, rules)
 
 
-def _no_share(damper: DamperSeen, sums: DaySums) -> Words:
+def _so_many_times(times: float) -> str:
+    """Say by how much something is multiplied."""
+    return "twice" if times == 2.0 else f"{times:g} times"
+
+
+def _no_share(damper: DamperSeen, sums: DaySums, rules: RuleSet) -> Words:
     """Say why the shares say nothing of a fault."""
     missing = sums.rules[BY_SHARE].missing
     if missing:
         return words(f"not logged: {', '.join(map(_said, missing))}")
-    if damper.hours < LEAST_HOURS:
+    if damper.hours < rules.figures.named.least_hours:
         return words("hardly ever were fan and damper steady with outdoor and return air far enough apart")
     return words(
         "the damper was not told both to close and to open widely, an hour in all, while its share could be read"

@@ -10,9 +10,6 @@ from ventwright.tables.fault_rule import DayEvidence, Figures, LoggedFault
 from ventwright.verdict.trend_findings.compared import probability
 from ventwright.verdict.trend_findings.day_sums import RuleDay
 
-MOST_WORTH = 2.0
-"""A day with many hours of a fault counts for so many at most (our own assumption)."""
-
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
@@ -59,7 +56,7 @@ def weighed(
     begun = first = last = 0
     ordered = [days[day] for day in sorted(days)]
     for number, day in enumerate(ordered):
-        most = 1.0 if whole_days else MOST_WORTH
+        most = 1.0 if whole_days else figures.days.most_worth
         worth = _worth(day, fault, figures.days, most) * (
             1.0 if number == 0 else 1.0 - figures.days.days_alike
         )
@@ -95,4 +92,5 @@ def _worth(day: RuleDay, fault: LoggedFault, figures: DayEvidence, most: float) 
     if judged < figures.least_hours or shown > 0.0:
         return 0.0
     # the longer it was judged without a sign, the more that says
-    return math.log((1.0 - figures.shown) / (1.0 - fault.false)) * min(3.0, judged / figures.least_hours)
+    times = min(figures.most_silent, judged / figures.least_hours)
+    return math.log((1.0 - figures.shown) / (1.0 - fault.false)) * times

@@ -29,7 +29,11 @@ Answer = tuple[int, str, bytes]
 
 NO_WAY = "There is no way to the server now; it is tried again when there is a network."
 NOBODY = "Nobody shares at the address from which this app came; a job travels as a file."
+NO_ANSWER = "The server did not answer in two minutes; nothing is lost here. Share again later."
 NOT_KEPT = "This was not kept: the phone has no room left. Make room, then send it once more."
+
+PATIENCE = 120.0
+"""Seconds within which an answer has to be whole: a piece of 1 MB over a poor network takes half a minute. Our own assumption."""
 
 
 class Engine:
@@ -70,7 +74,7 @@ class Engine:
         await self.kept()
         device = f"phone {(await own_id(self.jobs))[:6]}"
         name = self._host.rpartition(":")[0] or self._host
-        self._app = make_app(self.jobs, work=Here(), hosts=(name,), device=device, peer=_peer(post))
+        self._app = make_app(self.jobs, work=Here(), hosts=(name,), device=device, peer=way_of_phone(post))
 
     async def kept(self) -> None:
         """Copy the database to where it lasts.
@@ -197,14 +201,20 @@ def _plain(status: int, sentence: str) -> Answer:
     return status, json.dumps([["content-type", "text/plain; charset=utf-8"]]), f"{sentence}\n".encode()
 
 
-def _peer(post: Post) -> Callable[[dict[str, Any]], Awaitable[Any]]:
+def way_of_phone(post: Post) -> Callable[[dict[str, Any]], Awaitable[Any]]:
     """Return the way to the server at the app's own address.
 
-    What it gives raises NoPeer where there is no network, or no such server.
+    What it gives raises NoPeer where there is no network, no such server, or no answer in time.
     """
 
+    async def posted(message: dict[str, Any]) -> Any:
+        return json.loads(await post(json.dumps(message)))
+
     async def send(message: dict[str, Any]) -> Any:
-        answer = json.loads(await post(json.dumps(message)))
+        try:
+            answer = await asyncio.wait_for(posted(message), PATIENCE)
+        except TimeoutError:
+            raise NoPeer(NO_ANSWER) from None
         if not answer["status"]:
             raise NoPeer(NO_WAY)
         try:

@@ -26,7 +26,7 @@ from ventwright.web.balance_blocks import (
     first_move,
     look,
     setting_of,
-    stand,
+    stand_typed,
 )
 from ventwright.web.desk import Opened, Step
 from ventwright.web.entries import entry_steps
@@ -39,7 +39,6 @@ from ventwright.web.pages.balance_entry import (
     usual_signal,
 )
 from ventwright.web.reading_form import damper_signal
-from ventwright.web.reading_kinds import OF_A_SIGNAL
 from ventwright.web.received import received
 from ventwright.words import Amount, Words, words
 
@@ -59,6 +58,7 @@ async def overview(request: Request) -> Response:
     found = blocks(_worked(opened), looked.times)
     return await page(
         request, "balance.html.j2", opened=opened, stage=STAGE, blocks=found, first=first_move(found),
+        one_opening=[one.sentence for one in _worked(opened).plan.concerns if one.name == "kit.too_few_fan_speeds"],
         findings=_worked(opened).verdicts.balance.findings, biases=_biases(_worked(opened)),
         cautions=_cautions(_worked(opened)), left_open=len(_worked(opened).verdicts.not_closed),
         **_pictured(looked.panels, opened),
@@ -131,8 +131,9 @@ async def result(request: Request) -> Response:
 
 
 def _another_signal(opened: Opened) -> Question:
+    dimensions = _worked(opened).plan.kit.damper_signal.typed_in
     return Question(
-        "damper", "Another signal", "damper", "quantity", dimensions=OF_A_SIGNAL, system=opened.system
+        "damper", "Another signal", "damper", "quantity", dimensions=dimensions, system=opened.system
     )
 
 
@@ -158,7 +159,7 @@ async def _set_page(
     worked, asked = _worked(opened), _another_signal(opened)
     found, wrong = None, list(refusals)
     try:
-        found = stand(worked.plan, damper_signal(worked, damper)) if damper else None
+        found = stand_typed(worked.plan, damper_signal(worked, damper)) if damper else None
     except Refused as refused:
         wrong += [one.at("damper") for one in refused.refusals]
         status = 422
@@ -232,7 +233,7 @@ def _read_back(opened: Opened, block: Block) -> Question:
     place = f"readings.entries[{len(opened.entries) + 1}]"
     return question(
         SettingRead, "value", place=place, label="The controller shows", system=opened.system,
-        kind="quantity", dimensions=(setting.dimension,),
+        kind="quantity", dimensions=setting.typed_in,
     )  # fmt: skip
 
 
@@ -251,7 +252,7 @@ async def _leave_page(
     asked = _read_back(opened, block)
     damper = _given_signal(request, opened, block)
     try:
-        at = stand(_worked(opened).plan, damper_signal(_worked(opened), damper))
+        at = stand_typed(_worked(opened).plan, damper_signal(_worked(opened), damper))
     except Refused:
         at = None
     return await page(

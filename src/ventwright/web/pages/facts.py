@@ -13,20 +13,17 @@ from starlette.routing import Route
 from ventwright.errors import Refusal, Refused
 from ventwright.plan import Guess
 from ventwright.store.change import new_id
-from ventwright.tables import ventilation
 from ventwright.tables.suggested_use import suggested_uses
 from ventwright.tables.typed_place import place_from
 from ventwright.web.desk import Add, Opened, Put, Step
 from ventwright.web.fact_sections import SECTIONS, Section
 from ventwright.web.form import Form, Question, answers, filled, mistakes, value_at
+from ventwright.web.guessed import asked_at
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.pages.yours import instruments_of
 from ventwright.web.received import received
 from ventwright.web.seen_item import changed_item, mark_kept, taken_out
-from ventwright.web.space_facts import space_questions
-
-DEFAULT_STANDARD = "62.1-2019"
-"""Whose names of uses are offered where the job names no standard; the plan assumes the same."""
+from ventwright.web.space_facts import edition_of, space_questions, zone_follows
 
 
 async def overview(request: Request) -> Response:
@@ -45,7 +42,7 @@ def _all_guesses(opened: Opened) -> Sequence[Guess]:
 
 
 def _guesses(opened: Opened, section: Section) -> list[Guess]:
-    return [one for one in _all_guesses(opened) if one.what.startswith(section.guesses)]
+    return [one for one in _all_guesses(opened) if asked_at(one) == f"/facts/{section.name}"]
 
 
 def _section(request: Request) -> Section:
@@ -101,7 +98,8 @@ async def keep(request: Request) -> Response:
     chosen = _section(request)
     questions = chosen.questions(opened)
     try:
-        steps = _changed(opened, chosen.completed(answers(questions, form.texts), opened))
+        given = answers(questions, form.texts)
+        steps = [*_changed(opened, chosen.completed(given, opened)), *chosen.added(given, opened)]
         ids = await desk.enter(opened, steps, once=form.get("once"))
     except Refused as refused:
         return await _section_page(request, opened, chosen, typed=form, refusals=refused.refusals, status=422)
@@ -172,12 +170,13 @@ def _space_steps(opened: Opened, number: int, form: Form) -> list[Step]:
     """
     spaces = opened.facts.get("spaces") or []
     if form.get("do") == "take out":
-        return [Put(f"facts.spaces[{taken_out(spaces, form)}]", None)]
+        gone = taken_out(spaces, form)
+        return [*zone_follows(opened, gone, None), Put(f"facts.spaces[{gone}]", None)]
     meant = changed_item(spaces, form, number) if number else 0
     given = answers(space_questions(opened, meant or len(spaces) + 1), form.texts)
-    if meant:
-        return _changed(opened, given)
     new = {place.rpartition(".")[2]: value for place, value in given.items() if value is not None}
+    if meant:
+        return [*zone_follows(opened, meant, new), *_changed(opened, given)]
     return [Add("facts.spaces", new)]
 
 
@@ -188,12 +187,7 @@ async def uses(request: Request) -> Response:
 
 
 def _uses(opened: Opened, text: str, most: int) -> Sequence[str]:
-    standard = (opened.facts.get("ventilation") or {}).get("standard") or DEFAULT_STANDARD
-    try:
-        edition = ventilation.edition_named(standard)
-    except Refused:
-        edition = DEFAULT_STANDARD
-    return suggested_uses(edition, text, most)
+    return suggested_uses(edition_of(opened), text, most)
 
 
 async def take_instrument(request: Request) -> Response:

@@ -12,13 +12,13 @@ from starlette.routing import Route
 
 from ventwright.errors import Refusal, Refused
 from ventwright.job import Worked
-from ventwright.quantity import System, show
+from ventwright.quantity import Dimension, System, show
 from ventwright.readings import Repaired
 from ventwright.readings.fault_finding import COMPLAINT, NOBODY, FaultFinding
 from ventwright.readings.practice.shown import measured
 from ventwright.tables.measurement import Measurement, measurements
 from ventwright.verdict import diagnose
-from ventwright.verdict.diagnose import Diagnosis, Evidence
+from ventwright.verdict.diagnose import Diagnosis, ReadingEvidence
 from ventwright.verdict.diagnose.slices import telling
 from ventwright.web.desk import Desk, Opened
 from ventwright.web.entries import entry_steps
@@ -120,7 +120,7 @@ def _repairs(worked: Worked) -> list[str]:
     return [one.of for one in worked.job.readings.standing(Repaired)]
 
 
-def _speaks(evidence: Sequence[Evidence], system: System) -> dict[str, list[str]]:
+def _speaks(evidence: Sequence[ReadingEvidence], system: System) -> dict[str, list[str]]:
     """Say which readings speak for a fault and which against it, those that weigh most first."""
     heavy = sorted(evidence, key=lambda one: -abs(one.log_likelihood_ratio))
     said: dict[str, list[str]] = {"for": [], "against": []}
@@ -165,14 +165,17 @@ async def stop(request: Request) -> Response:
     return go_to(request, f"/jobs/{opened.id}")
 
 
-def _questions(measurement: Measurement, system: System) -> list[Question]:
+def _questions(measurement: Measurement, opened: Opened) -> list[Question]:
     """Ask for every part of a measurement."""
     asked = []
     for part in measurement.parts:
         how = measurements().entered[part.reads]
         options = tuple(Option(one, one) for one in how.words)
         kind: Any = "quantity" if how.dimension else "choice" if options and not how.joined else "text"
-        dimensions = (how.dimension,) if how.dimension else ()
+        dimensions: tuple[Dimension, ...] = (how.dimension,) if how.dimension else ()
+        dimensions = (
+            opened.worked.plan.kit.damper_signal.typed_in if how.signal and opened.worked else dimensions
+        )
         help_ = f"One or several of: {', '.join(how.words)}." if how.joined else ""
         asked.append(
             Question(
@@ -182,7 +185,7 @@ def _questions(measurement: Measurement, system: System) -> list[Question]:
                 kind,
                 options=options,
                 dimensions=dimensions,
-                system=system,
+                system=opened.system,
                 help=help_,
             )
         )
@@ -203,7 +206,7 @@ async def measure(request: Request) -> Response:
 async def _measure_page(
     request: Request, opened: Opened, measurement: Measurement, *, typed: Form | None = None, refusals: Sequence[Refusal] = (), status: int = 200
 ) -> Response:  # fmt: skip
-    questions = _questions(measurement, opened.system)
+    questions = _questions(measurement, opened)
     asked = filled(questions, {}, typed=typed.texts if typed else None, refusals=refusals)
     return await page(
         request, "find_measure.html.j2", opened=opened, stage="find", status=status, measurement=measurement, asked=asked, wrong=mistakes(refusals, questions)
@@ -218,9 +221,9 @@ async def enter_measurement(request: Request) -> Response:
     roof = practice_roof(opened)
     if roof is not None and asked_to_read(form):
         shown = {_name(reads): value for reads, value in measured(roof, measurement).items()}
-        read = with_shown(form, _questions(measurement, opened.system), shown)
+        read = with_shown(form, _questions(measurement, opened), shown)
         return await _measure_page(request, opened, measurement, typed=read)
-    given = answers(_questions(measurement, opened.system), form.texts)
+    given = answers(_questions(measurement, opened), form.texts)
     found = [
         {"reads": part.reads, "value": given[_name(part.reads)]}
         for part in measurement.parts

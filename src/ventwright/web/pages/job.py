@@ -16,6 +16,7 @@ from ventwright.record.card_reading import is_card
 from ventwright.store.change import new_id
 from ventwright.store.exchange import as_copy, exported, merge, read_copy
 from ventwright.store.history import Pen
+from ventwright.web.changed import told
 from ventwright.web.desk import BringBack, Desk, Opened, Put, Step, TakeBack
 from ventwright.web.form import Form
 from ventwright.web.from_card import code_in_photo, document_of_card, job_on_card
@@ -197,11 +198,18 @@ async def take_back(request: Request) -> Response:
     again = form.get("do") == "again"
     steps: list[Step] = [BringBack(one) if again else TakeBack(one) for one in named]
     await desk.enter(opened, steps, once=form.get("once"))
-    back = form.get("back")
-    following = back if back.startswith(f"/jobs/{opened.id}") else f"/jobs/{opened.id}"
+    following = _shown_at(told(await desk.jobs.history(opened.id), named, opened).address, opened, form)
     if again:
-        return go_to(request, following, said="saved", undo=named)
+        return go_to(request, following, said="again", undo=named)
     return go_to(request, following, said="undone", again=named)
+
+
+def _shown_at(address: str, opened: Opened, form: Form) -> str:
+    """Return the page that shows what was taken back; where none is known, the one from which it was."""
+    back, job = form.get("back"), f"/jobs/{opened.id}"
+    if address:
+        return f"{job}/{address}"
+    return back if back.startswith(job) else job
 
 
 routes = [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from starlette.requests import Request
@@ -60,13 +60,12 @@ async def create(request: Request) -> Response:
     named = {one.place: one.name for one in questions}
     given = {named[place]: value for place, value in answers(questions, form.texts).items()}
     job = form.get("once") or new_id()
-    try:
-        place = place_from(given["place"], PLACE) if given.get("place") else None
-        document = opening_document(given, place, system, await defaults_of(desk), job=job)
-        _, lacking = await desk.work.now(worked_or_lacking, document, await desk.jobs.folder())
-        _refuse_mistakes(lacking)
-    except Refused as refused:
-        return await _asked_again(request, questions, form.texts, list(refused.refusals))
+    place, wrong = _place_or_mistakes(given.get("place"))
+    document = opening_document(given, place, system, await defaults_of(desk), job=job)
+    _, lacking = await desk.work.now(worked_or_lacking, document, await desk.jobs.folder())
+    wrong = [*wrong, *(one for one in lacking if one.given)]
+    if wrong:
+        return await _asked_again(request, questions, form.texts, wrong)
     if not await is_kept(desk, job):  # the same form sent twice opens one job
         if _all_in_si(form.texts):
             await desk.begin_in_si()
@@ -81,11 +80,14 @@ def _all_in_si(typed: Mapping[str, str]) -> bool:
     return bool(units) and units <= {"kW", "W", "°C", "K"}
 
 
-def _refuse_mistakes(lacking: Sequence[Refusal]) -> None:
-    """Refuse what was given and is wrong; what was not given may be lacking."""
-    wrong = [one for one in lacking if one.given]
-    if wrong:
-        raise Refused(*wrong)
+def _place_or_mistakes(text: Any) -> tuple[Mapping[str, str] | None, list[Refusal]]:
+    """Return the site that a place stands for, or what is wrong with it, so that it is said with all the rest."""
+    if not text:
+        return None, []
+    try:
+        return place_from(text, PLACE), []
+    except Refused as refused:
+        return None, list(refused.refusals)
 
 
 async def is_kept(desk: Desk, job: str) -> bool:

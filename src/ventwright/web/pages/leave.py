@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from starlette.exceptions import HTTPException
@@ -27,6 +28,9 @@ def _questions(opened: Opened) -> list[Question]:
     def ask(name: str, label: str, help_: str = "") -> Question:
         return question(LeftSafe, name, place="", label=label, help=help_, system=opened.system)
 
+    signal = ask("damper_signal", "At which signal or position")
+    if opened.worked is not None:
+        signal = replace(signal, dimensions=opened.worked.plan.kit.damper_signal.typed_in)
     return [
         ask("told", "Who was told, and how", "Such as: building manager, by phone."),
         ask(
@@ -34,7 +38,7 @@ def _questions(opened: Opened) -> list[Question]:
             "Where the damper stands meanwhile",
             "At ventilation, not shut by habit: people breathe.",
         ),
-        ask("damper_signal", "At which signal or position"),
+        signal,
         ask("why", "Why there", "Needed where it is not at ventilation."),
         ask("note", "Note"),
     ]

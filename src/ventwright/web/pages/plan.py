@@ -11,9 +11,9 @@ from starlette.routing import Route
 
 from ventwright.evidence import Verdict
 from ventwright.job import Worked
-from ventwright.plan import Plan, SpeedPlan, Standing, Weight
+from ventwright.plan import Compliance, Plan, SpeedPlan, Weight
 from ventwright.plan.demand_control import DemandControlPlan
-from ventwright.quantity import AIRFLOW, CONCENTRATION, FRACTION, TEMPERATURE, VOLTAGE, Dimension, System
+from ventwright.quantity import AIRFLOW, CONCENTRATION, FRACTION, TEMPERATURE, Dimension, System
 from ventwright.record.air_chart import draw_air_chart, rows, said
 from ventwright.record.air_chart_of_job import air_chart_of
 from ventwright.record.delivered_drawing import DeliveredAir, draw_delivered
@@ -25,15 +25,21 @@ from ventwright.web.standing import WIRES_WRONG
 from ventwright.words import Amount, Words
 
 MARK_OF = {
-    Standing.MET: "done",
-    Standing.NOT_MET: "wrong",
-    Standing.TO_BE_SHOWN: "open",
-    Standing.NOT_KNOWN: "open",
-    Standing.NOT_REQUIRED: "none",
+    Compliance.MET: "done",
+    Compliance.NOT_MET: "wrong",
+    Compliance.TO_BE_SHOWN: "open",
+    Compliance.NOT_KNOWN: "open",
+    Compliance.NOT_REQUIRED: "none",
 }
 
 
-URGENT = (Standing.NOT_MET, Standing.NOT_KNOWN, Standing.TO_BE_SHOWN, Standing.MET, Standing.NOT_REQUIRED)
+URGENT = (
+    Compliance.NOT_MET,
+    Compliance.NOT_KNOWN,
+    Compliance.TO_BE_SHOWN,
+    Compliance.MET,
+    Compliance.NOT_REQUIRED,
+)
 """Order in which requirements are shown."""
 
 
@@ -56,7 +62,7 @@ async def shown(request: Request) -> Response:
         request, "plan.html.j2", opened=opened, stage="plan", plan=plan, amiss=amiss(plan),
         advice=[one.sentence for one in plan.concerns if one.weight is Weight.ADVICE],
         required=Amount(plan.ventilation.required, AIRFLOW), air=_air(plan, system),
-        speeds=[_speed(one, system) for one in plan.speeds], pictures=_pictures(opened.worked, system),
+        speeds=[_speed(one, plan, system) for one in plan.speeds], pictures=_pictures(opened.worked, system),
         requirements=[
             (one, MARK_OF[one.standing], CONFIRMED.get(one.confirmed, one.confirmed))
             for one in sorted(plan.requirements, key=lambda one: URGENT.index(one.standing))
@@ -117,15 +123,16 @@ def _air(plan: Plan, system: System) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _speed(one: SpeedPlan, system: System) -> dict[str, Any]:
+def _speed(one: SpeedPlan, plan: Plan, system: System) -> dict[str, Any]:
     spread = ""
     if one.first_signal_low is not None and one.first_signal_high is not None:
         ends = (_show(end, FRACTION, system) for end in (one.first_signal_low, one.first_signal_high))
         spread = " to ".join(ends)
+    sent = None if one.first_signal is None else plan.kit.damper_signal.sent(one.first_signal)
     return {
         "name": one.name,
         "signal": None if one.first_signal is None else _show(one.first_signal, FRACTION, system),
-        "volts": "" if one.first_signal_voltage is None else _show(one.first_signal_voltage, VOLTAGE, system),
+        "sent": "" if sent is None else sent.show(system),
         "spread": spread,
         "share": _show(one.target_outdoor_air_fraction, FRACTION, system),
         "supply": f"{_show(one.supply_air, AIRFLOW, system)} ({one.supply_basis})",

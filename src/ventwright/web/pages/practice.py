@@ -88,7 +88,8 @@ def _code(form: Form, drawn_from: str) -> PracticeCode:
     for name, offered in (("difficulty", table.difficulties), ("weather", table.weathers)):
         ids = [one.id for one in offered]
         if form.get(name) not in ids:
-            raise Refused(Refusal("is not offered", ", ".join(ids), name, form.get(name) or "nothing"))
+            words = " or ".join(one.words for one in offered)
+            raise Refused(Refusal("is not offered", words, name, form.get(name) or "nothing"))
         places.append(ids.index(form.get(name)))
     seed = int.from_bytes(sha256(drawn_from.encode()).digest()[:8]) % SEEDS
     return PracticeCode(places[0], places[1], seed)

@@ -35,6 +35,16 @@ SEEN = (
     Option("not looked at", "Not looked at"),
 )
 
+BEFORE_DISCONNECT = {
+    "off": "Disconnect off, locked and tagged; proved dead with a tester that was tried on a live source before and after.",
+    "on": "Disconnect on: nobody has a hand in the unit, tools and sleeves are clear of belt and blades.",
+}
+BEFORE_FAN = {
+    "on": "The fan runs: panels of the fan section are shut.",
+    "off": "The fan stands still, and nothing can start it.",
+}
+"""What has to be so before a step, where power or fan were otherwise at the one before."""
+
 JUDGED_AT = {
     "outdoor_air": ("balance", "Read the outdoor air"),
     "sensors": ("prove/sensors", "Check the sensors side by side"),
@@ -97,15 +107,9 @@ def _changed_state(proof: Proof, one: ProvedStep) -> list[str]:
     before = proof.steps[number - 1].planned.step if number else None
     step, said = one.planned.step, list[str]()
     if before is None or before.disconnect != step.disconnect:
-        off = "Disconnect off, locked and tagged; proved dead with a tester that was tried on a live source before and after."
-        on = "Disconnect on: nobody has a hand in the unit, tools and sleeves are clear of belt and blades."
-        said.append(off if step.disconnect == "off" else on)
+        said.append(BEFORE_DISCONNECT["off" if step.disconnect == "off" else "on"])
     if step.fan != "any" and (before is None or before.fan not in {step.fan, "any"}):
-        said.append(
-            "The fan runs: panels of the fan section are shut."
-            if step.fan == "on"
-            else "The fan stands still, and nothing can start it."
-        )
+        said.append(BEFORE_FAN["on" if step.fan == "on" else "off"])
     return said
 
 
@@ -113,6 +117,8 @@ def _questions(one: ProvedStep, opened: Opened) -> list[Question]:
     """Ask for what answers a step: a number, or yes and no."""
     planned = one.planned
     dimensions = ANSWERED_IN[planned.step.answer]
+    if planned.step.answer == "damper signal" and opened.worked:
+        dimensions = opened.worked.plan.kit.damper_signal.typed_in
     if planned.step.answer == "check":
         return []
     if not dimensions:

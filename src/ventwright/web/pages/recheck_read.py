@@ -54,7 +54,7 @@ from ventwright.web.year_later import (
 from ventwright.words import Amount
 
 LEADS = {
-    "signal": "With the damper at its minimum: what the controller shows.",
+    "signal": "With the damper at its minimum: what the controller shows, or a meter.",
     "high-limit": "What ends free cooling, as the controller shows it.",
     "sensor": "The outdoor one first. Hold the probe beside it, out of the sun, and wait until both stand still.",
     "air": "With the damper at its minimum and the coil off. Mixed air at eight points: one reads only its own lane.",

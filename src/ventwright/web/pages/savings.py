@@ -13,7 +13,7 @@ from ventwright.errors import Refusal, Refused
 from ventwright.plan.provable.hours import per_cent
 from ventwright.quantity import ENERGY, HUMIDITY_RATIO, TEMPERATURE, System, show
 from ventwright.store.own_files import refuse_file
-from ventwright.verdict.savings import Outcome, Spread
+from ventwright.verdict.savings import Spread, StrategyOutcome
 from ventwright.verdict.savings.come_back import ComeBack
 from ventwright.verdict.savings.guard import leaves_warm, looks_cheap
 from ventwright.verdict.savings.high_limit_choice import Control
@@ -151,7 +151,7 @@ def _more(energy: float, system: System) -> str:
     return f"{_energy(abs(energy), system)} {'less' if energy < 0.0 else 'more'}"
 
 
-def _cost(one: Outcome, year: YearShown, system: System) -> dict[str, Any]:
+def _cost(one: StrategyOutcome, year: YearShown, system: System) -> dict[str, Any]:
     """Say what a fault, or the unit as it was found, takes over the unit as it is left; the air it keeps from people beside it."""
     starves = one.year.short_of_air_h > year.left.year.short_of_air_h
     return {

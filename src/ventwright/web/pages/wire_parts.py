@@ -80,15 +80,24 @@ async def keep(request: Request) -> Response:
             steps.append(Put("facts.harness.seen_board", None))
         if board != SHEET or "board" in harness:
             steps.append(Put("facts.harness.board", None if board == SHEET else board))
-    truck = list(form.several.get("truck", ())) if form.get("looked") == "yes" else None
+    ticked = list(form.several.get("truck", ()))
+    truck = ticked if form.get("looked") == "yes" else None
     if truck != opened.facts.get("truck"):
         steps.append(Put("facts.truck", truck))
     try:
+        _refuse_unlooked(ticked, truck)
         ids = await desk.enter(opened, steps, once=form.get("once"))
     except Refused as refused:
         return await _shown(request, opened, typed=form, refusals=refused.refusals)
     following = "/wire/seen" if board == UNKNOWN else "/wire"
     return go_to(request, f"/jobs/{opened.id}{following}", said="saved" if ids else "nothing", undo=ids)
+
+
+def _refuse_unlooked(ticked: Sequence[str], truck: Sequence[str] | None) -> None:
+    """Refuse ticks of which nobody said that they are all there is: they would be dropped without a word."""
+    if ticked and truck is None:
+        problem = f"{len(ticked)} ticked, and not that these are all there is"
+        raise Refused(Refusal(problem, '"I have looked" ticked too, or no adapter', "Adapters at hand"))
 
 
 routes = [

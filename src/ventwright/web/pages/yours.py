@@ -22,7 +22,7 @@ from ventwright.tables.kit import Kit
 from ventwright.tables.shelf import find, names
 from ventwright.web.desk import Desk, local_now
 from ventwright.web.form import Option, Question, answers, filled, mistakes, question
-from ventwright.web.language import LANGUAGES
+from ventwright.web.language import LANGUAGES, SO_FAR
 from ventwright.web.page import desk_of, go_to, page
 from ventwright.web.received import received
 
@@ -34,7 +34,7 @@ def _questions() -> list[Question]:
     standards = tuple(Option(one, one) for one in ventilation.editions())
     kits = tuple(Option(one.id, one.name) for one in (find("kits", one, Kit) for one in names("kits")))
     return [
-        Question("language", "Language of the pages", "language", "choice", required=True, options=(*(Option(*one) for one in LANGUAGES.items()), Option("", "As this browser asks"))),
+        Question("language", "Language of the pages", "language", "choice", required=True, options=(*(Option(*one) for one in LANGUAGES.items()), Option("", "As this browser asks")), help=SO_FAR),
         Question("technician", "Your name", "technician", "text", help="It stands in the record."),
         Question("certificate", "Licence or certificate number", "certificate", "text", help="Where the law asks for one."),
         Question("energy_code", "Energy code where you mostly work", "energy_code", "choice", options=codes, help="The edition that your authority enforces; a job may say otherwise."),

@@ -21,7 +21,7 @@ from ventwright.web.shop.messages import (
     SyncAsked,
 )
 
-Body = type[BaseModel] | str
+BodyKind = type[BaseModel] | str
 """A model, or the kind of a file such as "image/jpeg"."""
 
 REFERENCE = "#/components/schemas/{model}"
@@ -34,8 +34,8 @@ class Operation:
     method: str
     path: str
     summary: str
-    gives: dict[int, Body]
-    takes: Body | None = None
+    gives: dict[int, BodyKind]
+    takes: BodyKind | None = None
     asked: dict[str, dict[str, Any]] = field(default_factory=dict)
 
 
@@ -52,7 +52,7 @@ OPERATIONS: tuple[Operation, ...] = (
 )  # fmt: skip
 """Everything that programs may ask for."""
 
-ALWAYS: dict[int, Body] = {401: Problem, 403: "text/plain", 413: "text/plain", 429: Problem}
+ALWAYS: dict[int, BodyKind] = {401: Problem, 403: "text/plain", 413: "text/plain", 429: Problem}
 """What every operation may answer: no token (403 where a page of another site could have asked), too large, too often."""
 
 
@@ -87,7 +87,7 @@ def _operation(one: Operation) -> dict[str, Any]:
     return {"summary": one.summary, "parameters": parameters, "responses": answers, **taken}
 
 
-def _content(body: Body) -> dict[str, Any]:
+def _content(body: BodyKind) -> dict[str, Any]:
     if isinstance(body, str):
         return {body: {"schema": {"type": "string", "format": "binary"}}}
     return {"application/json": {"schema": {"$ref": REFERENCE.format(model=body.__name__)}}}

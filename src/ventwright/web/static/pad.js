@@ -28,7 +28,7 @@ function closeAfterPress() {
 function open(one) {
   if (one.dataset.pad === "off") return;
   field = one;
-  if (board) return;
+  if (board) return named();
   board = document.createElement("div");
   board.className = "pad";
   board.setAttribute("role", "group");
@@ -46,8 +46,19 @@ function open(one) {
     board.append(key);
   }
   document.body.append(board);
+  named();
   const covered = one.getBoundingClientRect().bottom - (innerHeight - board.offsetHeight) + 24;
   if (covered > 0) scrollBy(0, covered);
+}
+
+// What is never below zero has no sign to change: there the key writes how closely it was read.
+function named() {
+  const key = [...board.children].find((one) => one.textContent === "±");
+  key.setAttribute("aria-label", field.dataset.pad === "band" ? "Plus or minus" : names["±"]);
+}
+
+function band(at, end) {
+  if (!field.value.includes("±")) write(`${field.value.slice(0, at).trimEnd()} ± ${field.value.slice(end).trimStart()}`, field.value.slice(0, at).trimEnd().length + 3);
 }
 
 function close() {
@@ -68,7 +79,8 @@ function pressed(sign) {
   const at = field.selectionStart ?? field.value.length, end = field.selectionEnd ?? at;
   if (sign === "→") return next();
   if (sign === "⌨") return ownKeyboard();
-  if (sign === "±") write(field.value.startsWith("-") ? field.value.slice(1) : `-${field.value}`, null);
+  if (sign === "±" && field.dataset.pad === "band") band(at, end);
+  else if (sign === "±") write(field.value.startsWith("-") ? field.value.slice(1) : `-${field.value}`, null);
   else if (sign === "⌫") { const from = at === end ? Math.max(at - 1, 0) : at; write(field.value.slice(0, from) + field.value.slice(end), from); }
   else if ("▲▼".includes(sign)) nudge(sign === "▲" ? 1 : -1);
   else write(field.value.slice(0, at) + sign + field.value.slice(end), at + 1);

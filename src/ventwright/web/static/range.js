@@ -5,7 +5,7 @@ export function ranges(main) {
     if (!field || !said) continue;
     const look = () => {
       const [least, most, step] = limits[unit?.value ?? Object.keys(limits)[0]] || [];
-      const text = field.value.trim().replace("−", "-").replace(/,(?=\d{3})/g, ""), number = Number(text);
+      const text = field.value.split(/±|\+[/]?-/)[0].trim().replace("−", "-").replace(/,(?=\d{3})/g, ""), number = Number(text);
       const steps = (number - least) / step;
       let words = "";
       if (text && Number.isFinite(number) && least !== undefined) {
