@@ -222,7 +222,9 @@ def test_no_entry_is_lost(operations: list[tuple[str, str, str, int]], seed: int
 
 @settings(max_examples=100, deadline=None)
 @given(OPERATIONS, st.integers(0, 2**32))
-@example([("put", "van", "van", 365), ("put", "roof", "van", 30_999)], 0)  # an item of a list that was taken away
+@example(
+    [("put", "van", "van", 365), ("put", "roof", "van", 30_999)], 0
+)  # an item of a list that was taken away
 def test_what_is_in_conflict_can_be_settled(operations: list[tuple[str, str, str, int]], seed: int) -> None:
     """Putting each place as it stands, knowing what was said there, leaves nothing to ask and the document as it was."""
     every = [change for history in happened(operations, seed).values() for change in history.changes]

@@ -344,7 +344,9 @@ def test_multiple_zones_without_airflow_say_what_is_missing() -> None:
     """Appendix A needs the primary airflow of every zone."""
     given = {"drawn": None, "system": "multiple zones", "method": "appendix A", "zones": ZONES[:2]}
 
-    with pytest.raises(Refused, match=r'"Reception" has no primary airflow, and 62.1-\d{4} \(appendix A\) needs'):
+    with pytest.raises(
+        Refused, match=r'"Reception" has no primary airflow, and 62.1-\d{4} \(appendix A\) needs'
+    ):
         planned(spaces=ROOMS, ventilation=given)
 
 

@@ -224,6 +224,15 @@ def test_conditions_that_todays_air_brings(outdoor: str, natural: set[str]) -> N
         assert ("a substitute for the" in check.needs.show("us")) is simulated
 
 
+def test_a_low_limit_that_no_air_brings_names_no_temperature() -> None:
+    """At 27.9 % outdoor air mixed air would be at its limit at 88 - (88 - 45) / 0.279 = -66 °F, and air is nowhere that cold."""
+    weather = {"outdoor_air": "54 F", "return_air": "88 F"}
+    needs = check(found(weather=weather), "test.low_limit").needs.show("us")
+    assert needs.startswith(
+        "mixed air below 45.0 °F with the damper at its minimum: no outdoor air gets cold"
+    )
+
+
 def test_an_enthalpy_limit_asks_for_humidity() -> None:
     """On which side of an enthalpy limit cool air lies its temperature does not say: simulated, unless it is known."""
     one = found(weather=MILD, kit="single-speed-enthalpy")

@@ -175,7 +175,10 @@ def test_without_weather_the_page_leads_to_where_weather_is_given(client: Client
     job = client.new(capacity="10", **{"capacity.unit": "ton"}, speeds="2", place="Cook, IL")
     page = client.get(f"/jobs/{job}/plan/provable").text
     assert f'href="/jobs/{job}/savings/weather"' in page
-    assert f'href="/jobs/{job}/facts/site"' not in page.partition("<h2>When to come</h2>")[2].partition("<h2>")[0]
+    assert (
+        f'href="/jobs/{job}/facts/site"'
+        not in page.partition("<h2>When to come</h2>")[2].partition("<h2>")[0]
+    )
     assert client.get(f"/jobs/{job}/lists/forecast").status_code == 200
 
 
@@ -187,3 +190,13 @@ def test_without_facts_each_page_says_what_is_missing(client: Client, path: str)
     page = client.get(f"/jobs/{client.new()}{path}")
     assert page.status_code == 200
     assert "facts" in page.text
+
+
+def test_a_forecast_refused_for_want_of_todays_air_is_still_there(client: Client) -> None:
+    """Today's air may be taken out on another page while a forecast is typed: it is said, and the form stays."""
+    job = client.new(capacity="10", **{"capacity.unit": "ton"}, speeds="2", place="Cook, IL")
+    given = {"once": "a" * 32, "outdoor_air": "41", "outdoor_air.unit": "°F"}
+    answer = client.post(f"/jobs/{job}/lists/forecast", given)
+    assert answer.status_code == 422
+    assert "Today's air is asked first." in words(answer.text)
+    assert 'value="41"' in answer.text

@@ -51,11 +51,12 @@ class DensityPrior:
         Ideal gas at one pressure: density goes with the inverse of the absolute temperature. The ends of the climate
         are from memory.
         """
-        cold, hot = self._coldest(climate_zone) + ZERO_CELSIUS, self.hottest + ZERO_CELSIUS
+        cold, hot = self.coldest_air(climate_zone) + ZERO_CELSIUS, self.hottest + ZERO_CELSIUS
         cool, warm = (self.return_air + ZERO_CELSIUS + sign * 2.0 * self.return_air_u for sign in (-1.0, 1.0))
         return 0.5 * max(warm / cold - 1.0, hot / cool - 1.0)
 
-    def _coldest(self, zone: str | None) -> float:
+    def coldest_air(self, zone: str | None) -> float:
+        """Return the coldest outdoor air of a climate zone, of all zones where it is None; from memory. [°C]"""
         named = [] if zone is None else [zone, zone.partition(" ")[0], zone[:1]]
         return next(
             (self.coldest[name] for name in named if name in self.coldest), min(self.coldest.values())

@@ -266,7 +266,7 @@ class _Judged:
             return Words("correct the time of the one or the other, or look and enter it anew")
         if change.kind is ChangeKind.SETTING:
             return words(
-                'read "{label}" again: {was}; where the new value is to stay, withdraw this line with a note and read it back as left',
+                'read "{label}" again: {was}; where the new value is to stay, take out the entry of this change and read the setting back as left',
                 label=Words(change.label or ""), was=Words(change.was),
             )  # fmt: skip
         if change.sensor is not None:

@@ -12,6 +12,7 @@ from ventwright.plan import Plan, Setting
 from ventwright.plan.provable.air_today import AirToday
 from ventwright.plan.provable.check import CanBeSettled, ProvableCheck, ShownBy
 from ventwright.quantity import TEMPERATURE
+from ventwright.tables.balance_prior import balance_prior
 from ventwright.tables.kit import Term
 from ventwright.words import Amount, Words, words
 
@@ -60,7 +61,8 @@ def conditions(plan: Plan, return_air: float) -> Iterator[AirNeeded]:
             lambda outdoor: outdoor < lockout,
         )  # fmt: skip
     if low_limit is not None:
-        yield _low_limit(low_limit, min(one.target_outdoor_air_fraction for one in plan.speeds), return_air)
+        share = min(one.target_outdoor_air_fraction for one in plan.speeds)
+        yield _low_limit(low_limit, share, return_air)
 
 
 def _low_limit(limit: float, share: float, return_air: float) -> AirNeeded:
@@ -74,7 +76,9 @@ def _low_limit(limit: float, share: float, return_air: float) -> AirNeeded:
     if share <= 0.0:
         return AirNeeded("test.low_limit", what, mixed, MIXED_SHOWS_COLD, None)
     cold = return_air - (return_air - limit) / min(share, 1.0)
-    needs = words("{mixed}: {outdoor}", mixed=mixed, outdoor=_below(cold))
+    never = Words("no outdoor air gets cold enough for that")
+    reached = cold > balance_prior().density.coldest_air(None)
+    needs = words("{mixed}: {outdoor}", mixed=mixed, outdoor=_below(cold) if reached else never)
     return AirNeeded("test.low_limit", what, needs, MIXED_SHOWS_COLD, lambda outdoor: outdoor < cold)
 
 
