@@ -158,7 +158,7 @@ ONE: dict[str, tuple[str, str, str]] = {
         "airflow: 1120 cfm",
         "airflow: -20 cfm",
         ('line 37, readings.entries[2].airflow: "-20 cfm" is not possible for an airflow here; accepted: at least 0 cfm (0 '
-        "L/s)."),
+        "L/s) and at most 1059440 cfm (500000 L/s)."),
     ),
     "nothing, give or take nothing": (
         "airflow: 1120 cfm",

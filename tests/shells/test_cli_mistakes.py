@@ -192,8 +192,8 @@ def test_every_option_that_names_nothing_is_named_at_once(
         '--speed: "hihg" is not a fan speed of this unit (did you mean high?); accepted: high, low.',
         '--damper: "12 V" is outside the kit\'s range of signal; accepted: 2 V to 10 V, or 0 % to 100 %.',
         (
-            '--instrument: "prob" is not an instrument of this job (facts.instruments) (did you mean probe?); accepted: probe, '
-            "meter, flow-plate."
+            '--instrument: "prob" is not an instrument of this job (facts.instruments) (did you mean probe?); accepted: probe: '
+            "Hand-held thermistor probe; meter: Clamp meter; flow-plate: Flow plate with manometer."
         ),
     ]
 
@@ -208,7 +208,7 @@ def test_a_wrong_point_of_a_traverse_is_counted(capsys: pytest.CaptureFixture[st
 def test_a_change_to_restore_is_offered(capsys: pytest.CaptureFixture[str], job: Path) -> None:
     """Who does not know the id of the change is told which there are."""
     found = told(capsys, "read", str(job), "restored", "--change", "c7", "--read-back", "58 F")
-    assert found == ['--change: "c7" is no temporary change; accepted: c1.']
+    assert found == ['--change: "c7" is no temporary change; accepted: c1: fan speed.']
 
 
 def test_a_job_with_mistakes_takes_no_entry(capsys: pytest.CaptureFixture[str], job: Path) -> None:

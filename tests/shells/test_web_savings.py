@@ -272,7 +272,7 @@ def test_stopping_goes_back_to_the_record(client: Client) -> None:
 def test_a_job_without_facts_says_what_is_needed(client: Client) -> None:
     job = client.new(tag="R-9", serves="shop")
     for path in (f"/jobs/{job}/savings", f"/jobs/{job}/savings/owner"):
-        assert "Enter the facts" in words(client.get(path).text)
+        assert "as soon as a few facts are there" in words(client.get(path).text)
 
 
 def worked_with_shut_damper(client: Client) -> Worked:
@@ -360,7 +360,7 @@ def test_which_high_limit_waits_for_facts_and_for_weather(client: Client) -> Non
     answer = client.get_all([f"{PAGE}/high-limit"] * MANY)[-1]
     assert answer.headers["location"].startswith(PAGE)
     job = client.new(tag="R-9", serves="shop")
-    assert "Enter the facts" in words(client.get(f"/jobs/{job}/savings/high-limit").text)
+    assert "as soon as a few facts are there" in words(client.get(f"/jobs/{job}/savings/high-limit").text)
 
 
 # how it runs

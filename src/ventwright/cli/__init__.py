@@ -158,7 +158,7 @@ def _called(given: list[str]) -> int:
     if given[0] not in VERBS:
         from ventwright.errors import refuse_word
 
-        _say(str(refuse_word(given[0], VERBS, "a command")))
+        _say(str(refuse_word(given[0], list(VERBS), "a command")))
         return REFUSED
     return _run(given[0], given[1:])
 
