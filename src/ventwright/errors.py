@@ -84,8 +84,14 @@ def refuse_every(attempts: Iterable[Attempt]) -> None:
             more = more or refused.more
         except Unread:
             more = True
-    if found:
-        raise Refused(*found, more=more)
+    _refuse(found, more=more)
+
+
+def _refuse(found: Iterable[Refusal], *, more: bool) -> None:
+    """Refuse what was found; where nothing was and more may follow, say that something stayed unseen."""
+    refusals = tuple(found)
+    if refusals:
+        raise Refused(*refusals, more=more)
     if more:
         raise Unread
 
@@ -106,10 +112,7 @@ def refuse_those(refusals: Iterable[Refusal]) -> None:
         found.extend(refusals)
     except Unread:
         more = True
-    if found:
-        raise Refused(*found, more=more)
-    if more:
-        raise Unread
+    _refuse(found, more=more)
 
 
 LONGEST = 200
