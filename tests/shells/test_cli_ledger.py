@@ -25,6 +25,7 @@ from ventwright.plan.power import plan_power
 from ventwright.plan.requirement import Compliance
 from ventwright.plan.wiring.from_facts import plan_wiring
 from ventwright.readings import LeftSafe, Tick
+from ventwright.record.subject import Subject
 from ventwright.record.tag import Tag, build_tag, tag_files, tag_text
 from ventwright.store import load
 from ventwright.words import Words
@@ -225,15 +226,19 @@ def test_a_tag_of_a_job_with_nothing_open_is_finished(job: Path) -> None:
     assert build_tag(replace(done, deficiencies=(closed, remark)), entry).finished
 
 
-def test_a_tag_is_not_finished_with_a_thing_out_of_order(job: Path) -> None:
-    """What no check tells keeps a job open as well: a tick, until it is in order, control power, and the harness."""
+def with_nothing_open(job: Path) -> tuple[Subject, Subject, LeftSafe]:
+    """Return the invented job, the same without a check or remark that is open, and how it was left."""
     tagged(job, 0)
     kept = load(job)
     subject = subject_of(work(kept.job, kept.beside))
     (entry,) = kept.job.readings.standing(LeftSafe)
-    done = replace(
-        subject, verdicts=replace(subject.verdicts, speeds=(), sensors=(), steps=()), deficiencies=()
-    )
+    passed = replace(subject.verdicts, speeds=(), sensors=(), steps=())
+    return subject, replace(subject, verdicts=passed, deficiencies=()), entry
+
+
+def test_a_tag_is_not_finished_with_a_thing_out_of_order(job: Path) -> None:
+    """What no check tells keeps a job open as well: a tick, until it is in order, control power, and the harness."""
+    subject, done, entry = with_nothing_open(job)
     assert build_tag(done, entry).finished
 
     def ticked(*found: str) -> tuple[str, ...]:
@@ -257,22 +262,13 @@ def test_a_tag_is_not_finished_with_a_thing_out_of_order(job: Path) -> None:
     for state, said in ((WiringState.NOT_WHOLE, ("the kit's harness: not whole",)), (WiringState.WHOLE, ())):
         joined = replace(subject.plan, wiring=replace(wiring, state=state, restore=()))
         assert build_tag(replace(done, plan=joined), entry).still_open == said
-    untold = replace(
-        subject.plan,
-        power=plan_power(small.model_copy(update={"loads": (), "transformers": small.transformers})),
-    )
+    untold = replace(subject.plan, power=plan_power(small.model_copy(update={"loads": ()})))
     assert build_tag(replace(done, plan=untold), entry).still_open == ("control power cannot be told yet",)
 
 
 def test_a_tag_is_not_finished_against_the_code(job: Path) -> None:
     """A requirement that is not met and settings that do not fit keep a job open; what is only advised does not."""
-    tagged(job, 0)
-    kept = load(job)
-    subject = subject_of(work(kept.job, kept.beside))
-    (entry,) = kept.job.readings.standing(LeftSafe)
-    done = replace(
-        subject, verdicts=replace(subject.verdicts, speeds=(), sensors=(), steps=()), deficiencies=()
-    )
+    subject, done, entry = with_nothing_open(job)
     first, *rest = subject.plan.requirements
     unmet = replace(subject.plan, requirements=(replace(first, standing=Compliance.NOT_MET), *rest))
     assert build_tag(replace(done, plan=unmet), entry).still_open == (
